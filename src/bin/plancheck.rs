@@ -1,0 +1,3 @@
+//! Headless check of a plan file.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! Reads quantities as people write them.
