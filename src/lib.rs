@@ -5,4 +5,5 @@
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
 pub mod catalog;
+pub mod plan;
 pub mod units;

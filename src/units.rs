@@ -94,7 +94,8 @@ macro_rules! quantity {
         impl fmt::Display for $name {
             /// Three significant digits and the unit, e.g. `12.1 V`.
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                write!(f, "{} {}", significant(self.0), $unit)
+                f.write_str(&significant(self.0))?;
+                if $unit.is_empty() { Ok(()) } else { write!(f, " {}", $unit) }
             }
         }
     };
@@ -139,6 +140,11 @@ quantity!(
 quantity!(
     /// Luminous flux in lumens.
     Lumens, "lm"
+);
+
+quantity!(
+    /// A dimensionless ratio, such as light as a share of rated light.
+    Share, ""
 );
 
 impl Milliohms {
@@ -186,7 +192,10 @@ mod tests {
         assert_eq!(Amps::new(f64::INFINITY), Err(NotFinite));
         assert!(serde_json::from_str::<Volts>("1e999").is_err());
         assert_eq!(Volts::new(-0.0), Ok(Volts::ZERO));
-        assert_eq!(serde_json::from_str::<Volts>("12.5").ok(), Volts::new(12.5).ok());
+        assert_eq!(
+            serde_json::from_str::<Volts>("12.5").ok(),
+            Volts::new(12.5).ok()
+        );
     }
 
     #[test]

@@ -1,0 +1,220 @@
+//! The file format: JSON with a format name and a version, canonical key order, unknown fields kept.
+//!
+//! Reading is in two stages, so that a complaint can say where: text to a JSON tree (line and column), then
+//! item by item to a plan (list, position and identity). Nothing is guessed; a file is taken whole or not at all.
+
+use super::Plan;
+use core::fmt;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+/// Value of the `format` field.
+pub const FORMAT: &str = "loomwright-plan";
+/// The version this build writes.
+pub const VERSION: u64 = 1;
+/// Largest file read, in bytes.
+pub const MAX_BYTES: usize = 4 << 20;
+/// Most items read in one list.
+pub const MAX_ITEMS: usize = 4000;
+/// Extension of plan files.
+pub const EXTENSION: &str = "loomwright.json";
+
+/// Why a file was not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FileError {
+    /// More bytes than [`MAX_BYTES`].
+    TooLarge {
+        /// Its size in bytes.
+        bytes: usize,
+    },
+    /// Not UTF-8 text.
+    NotText,
+    /// Not JSON: broken off or damaged.
+    Damaged {
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+        /// What the parser met.
+        what: String,
+    },
+    /// JSON, but not a plan.
+    NotAPlan,
+    /// Written by a newer build.
+    TooNew {
+        /// Its version.
+        version: u64,
+    },
+    /// A list is longer than [`MAX_ITEMS`].
+    TooMany {
+        /// Name of the list.
+        list: &'static str,
+        /// Its length.
+        len: usize,
+    },
+    /// A field does not hold what it must.
+    Field {
+        /// Where, e.g. `parts[3] (E1)`.
+        place: String,
+        /// What is wrong.
+        what: String,
+    },
+}
+
+impl fmt::Display for FileError {
+    /// One sentence: what is wrong, where, and one way to mend it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            FileError::TooLarge { bytes } => write!(
+                f,
+                "the file holds {} kB, more than the {} kB a plan may have: choose a plan file",
+                bytes / 1024,
+                MAX_BYTES / 1024
+            ),
+            FileError::NotText => f.write_str(
+                "the file is not text, so it is no plan: choose a file that Loomwright saved",
+            ),
+            FileError::Damaged { line, column, what } => write!(
+                f,
+                "the file is damaged at line {line}, column {column} ({what}): \
+                 open an earlier download or mend that line"
+            ),
+            FileError::NotAPlan => write!(
+                f,
+                "the file has no \"format\": \"{FORMAT}\", so it is not a Loomwright plan: \
+                 choose a file that Loomwright saved"
+            ),
+            FileError::TooNew { version } => write!(
+                f,
+                "the file has version {version} and this page reads up to {VERSION}: \
+                 reload the page for the newest Loomwright and open the file again"
+            ),
+            FileError::TooMany { list, len } => write!(
+                f,
+                "{list} has {len} entries, more than the {MAX_ITEMS} read here: split the plan"
+            ),
+            FileError::Field { place, what } => {
+                write!(
+                    f,
+                    "{place}: {what}: mend that entry in the file and open it again"
+                )
+            }
+        }
+    }
+}
+
+impl core::error::Error for FileError {}
+
+/// Reads a plan from the bytes of a file.
+pub fn read(bytes: &[u8]) -> Result<Plan, FileError> {
+    if bytes.len() > MAX_BYTES {
+        return Err(FileError::TooLarge { bytes: bytes.len() });
+    }
+    let text = core::str::from_utf8(bytes).map_err(|_| FileError::NotText)?;
+    let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|e| {
+        FileError::Damaged {
+            line: e.line(),
+            column: e.column(),
+            what: plain(&e.to_string()),
+        }
+    })?;
+    from_value(value)
+}
+
+/// The canonical text of a plan: same plan, same bytes.
+pub fn write(plan: &Plan) -> String {
+    #[derive(Serialize)]
+    struct File<'a> {
+        format: &'static str,
+        version: u64,
+        #[serde(flatten)]
+        plan: &'a Plan,
+    }
+    let file = File {
+        format: FORMAT,
+        version: VERSION,
+        plan,
+    };
+    // A plan is made of strings, finite numbers, lists and maps with text keys: all of it is JSON.
+    let mut text = serde_json::to_string_pretty(&file).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn from_value(value: Value) -> Result<Plan, FileError> {
+    let Value::Object(mut map) = value else {
+        return Err(FileError::NotAPlan);
+    };
+    if map.remove("format").as_ref().and_then(Value::as_str) != Some(FORMAT) {
+        return Err(FileError::NotAPlan);
+    }
+    match map.remove("version").as_ref().and_then(Value::as_u64) {
+        Some(1..=VERSION) => {}
+        Some(version @ 2..) => return Err(FileError::TooNew { version }),
+        _ => {
+            return Err(FileError::Field {
+                place: "version".into(),
+                what: format!("must be a whole number from 1 to {VERSION}"),
+            });
+        }
+    }
+    let places = list(&mut map, "places")?;
+    let controls = list(&mut map, "controls")?;
+    let parts = list(&mut map, "parts")?;
+    let wires = list(&mut map, "wires")?;
+    let wishes = list(&mut map, "wishes")?;
+    let rest: Plan = item(Value::Object(map), "the plan")?;
+    Ok(Plan {
+        places,
+        controls,
+        parts,
+        wires,
+        wishes,
+        ..rest
+    })
+}
+
+fn list<T: DeserializeOwned>(
+    map: &mut serde_json::Map<String, Value>,
+    name: &'static str,
+) -> Result<Vec<T>, FileError> {
+    let values = match map.remove(name) {
+        None | Some(Value::Null) => return Ok(Vec::new()),
+        Some(Value::Array(values)) => values,
+        Some(_) => {
+            return Err(FileError::Field {
+                place: name.into(),
+                what: "must be a list".into(),
+            });
+        }
+    };
+    if values.len() > MAX_ITEMS {
+        return Err(FileError::TooMany {
+            list: name,
+            len: values.len(),
+        });
+    }
+    let entry = |(i, value): (usize, Value)| {
+        let id = value
+            .get("id")
+            .and_then(Value::as_str)
+            .unwrap_or("no id")
+            .to_owned();
+        item(value, &format!("{name}[{i}] ({id})"))
+    };
+    values.into_iter().enumerate().map(entry).collect()
+}
+
+fn item<T: DeserializeOwned>(value: Value, place: &str) -> Result<T, FileError> {
+    T::deserialize(value).map_err(|e| FileError::Field {
+        place: place.into(),
+        what: plain(&e.to_string()),
+    })
+}
+
+/// A parser's message on one line, without the position it repeats.
+fn plain(message: &str) -> String {
+    let end = message.find(" at line ").unwrap_or(message.len());
+    message[..end].replace('\n', " ")
+}
