@@ -5,5 +5,7 @@
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
 pub mod catalog;
+pub mod network;
 pub mod plan;
+pub mod solve;
 pub mod units;

@@ -1,0 +1,93 @@
+//! Fill-reducing order and symbolic factor of a symmetric matrix, worked out once per plan.
+//!
+//! Minimum degree on the elimination graph with ties to the lowest index (Tinney and Walker 1967; George
+//! and Liu 1989), then the row patterns of L by walking the elimination tree (Davis 2005, "Algorithm 849").
+
+use std::collections::BTreeSet;
+
+/// Pattern of L in the chosen order.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Symbolic {
+    /// Position of each unknown in the elimination order.
+    pub position: Vec<u32>,
+    /// For each row of L, where its columns start in `cols`; one more than there are rows.
+    pub rows: Vec<u32>,
+    /// Columns of the entries of each row, ascending.
+    pub cols: Vec<u32>,
+    /// For each entry of `cols`, its place in the column-wise storage of L.
+    pub place: Vec<u32>,
+    /// For each column of L, where its entries start; one more than there are columns.
+    pub starts: Vec<u32>,
+    /// Row of each entry, column-wise.
+    pub row_of: Vec<u32>,
+}
+
+impl Symbolic {
+    /// Analyses the matrix with off-diagonal entries at `pairs` (any order, duplicates allowed).
+    pub fn new(n: usize, pairs: &[(u32, u32)]) -> Self {
+        let mut near = vec![BTreeSet::<u32>::new(); n];
+        for &(a, b) in pairs {
+            if a != b {
+                near[a as usize].insert(b);
+                near[b as usize].insert(a);
+            }
+        }
+        let mut queue: BTreeSet<(usize, u32)> = near
+            .iter()
+            .zip(0..)
+            .map(|(set, i)| (set.len(), i))
+            .collect();
+        let mut position = vec![0_u32; n];
+        let mut columns: Vec<Vec<u32>> = Vec::with_capacity(n);
+        while let Some((_, node)) = queue.pop_first() {
+            position[node as usize] = columns.len() as u32;
+            let set = core::mem::take(&mut near[node as usize]);
+            for &a in &set {
+                let before = near[a as usize].len();
+                near[a as usize].remove(&node);
+                near[a as usize].extend(set.iter().copied().filter(|&b| b != a));
+                queue.remove(&(before, a));
+                queue.insert((near[a as usize].len(), a));
+            }
+            columns.push(set.into_iter().collect());
+        }
+        // `columns[k]` now holds the unknowns eliminated after the k-th that it is coupled to.
+        let mut row_cols = vec![Vec::new(); n];
+        let mut starts = vec![0_u32];
+        let mut row_of = Vec::new();
+        for column in &mut columns {
+            for entry in column.iter_mut() {
+                *entry = position[*entry as usize];
+            }
+            column.sort_unstable();
+            let k = starts.len() as u32 - 1;
+            for &row in column.iter() {
+                row_cols[row as usize].push((k, row_of.len() as u32));
+                row_of.push(row);
+            }
+            starts.push(row_of.len() as u32);
+        }
+        let mut rows = vec![0];
+        let (mut cols, mut place) = (Vec::new(), Vec::new());
+        for row in row_cols {
+            for (col, at) in row {
+                cols.push(col);
+                place.push(at);
+            }
+            rows.push(cols.len() as u32);
+        }
+        Self {
+            position,
+            rows,
+            cols,
+            place,
+            starts,
+            row_of,
+        }
+    }
+
+    /// Number of entries of L below the diagonal.
+    pub fn len(&self) -> usize {
+        self.row_of.len()
+    }
+}
