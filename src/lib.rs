@@ -4,8 +4,12 @@
 //! plan → (state) → network → operating point → behaviour table → findings, and plan → drawing.
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
+pub mod behaviour;
 pub mod catalog;
+pub mod circuit;
+pub mod findings;
 pub mod network;
 pub mod plan;
+pub mod session;
 pub mod solve;
 pub mod units;

@@ -292,7 +292,8 @@ pub struct LedCircuit {
     pub rated_v: Volts,
     /// Current at the rated voltage.
     pub rated_a: Amps,
-    /// Forward voltage of the string at its rated current; below it there is next to no light.
+    /// With a resistor: forward voltage of the string at its rated current, below which there is next to no
+    /// light. Regulated: voltage from which the current is constant.
     pub knee_v: Volts,
     /// Current limiter.
     pub drive: LedDrive,

@@ -54,6 +54,12 @@ impl OperatingPoint {
         }
     }
 
+    /// Volts along a branch that is present: its ends share a datum, so a floating one has a value too.
+    pub fn across(&self, from: NodeId, to: NodeId) -> f64 {
+        let at = |node: NodeId| self.volts.get(node as usize).copied().unwrap_or(0.0);
+        at(from) - at(to)
+    }
+
     /// Volts from one node to another; `None` unless both have a path to the datum.
     pub fn drop(&self, from: NodeId, to: NodeId) -> Option<f64> {
         Some(self.volts(from)? - self.volts(to)?)

@@ -1,0 +1,102 @@
+//! What every lamp circuit does in every state, compared with what was wished.
+//!
+//! [`Analyser`] solves one state: relays are iterated to a fixed point and both phases of the flashers are
+//! solved. [`table`] runs it over all states; [`judge`] turns readings into verdicts; [`path`] names the way
+//! the current takes from battery to lamp to ground.
+
+mod analyser;
+mod judge;
+mod path;
+mod table;
+
+pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
+pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
+pub use path::{Path, Step};
+pub use table::{Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table};
+
+use crate::plan::Show;
+
+/// What one phase of a lamp circuit reads.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Reading {
+    /// Volts along the circuit.
+    pub volts: f64,
+    /// Amperes through it.
+    pub amps: f64,
+    /// Light as a share of rated light.
+    pub level: f64,
+}
+
+/// What the eye sees.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Shows {
+    /// Dark.
+    Off,
+    /// A glow seen in the dark.
+    Faint,
+    /// Lit, but not fully.
+    Dim,
+    /// Fully lit without a break.
+    Steady,
+    /// Bright and dark in turn.
+    Flashing,
+}
+
+impl Shows {
+    /// As one word.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Shows::Off => "off",
+            Shows::Faint => "faint",
+            Shows::Dim => "dim",
+            Shows::Steady => "steady",
+            Shows::Flashing => "flashing",
+        }
+    }
+}
+
+/// How what is seen compares with what was wished.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Verdict {
+    /// As wished.
+    AsWished,
+    /// Lit, not wished.
+    BackFed,
+    /// Wished, not lit (or dark in one phase where steady light was wished).
+    Dead,
+    /// Lit too low.
+    Weak,
+    /// Its flash is hidden by a steady feed.
+    Masked,
+    /// More light than it is made for.
+    Overdriven,
+}
+
+impl Verdict {
+    /// As one word.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Verdict::AsWished => "as-wished",
+            Verdict::BackFed => "back-fed",
+            Verdict::Dead => "dead",
+            Verdict::Weak => "weak",
+            Verdict::Masked => "masked",
+            Verdict::Overdriven => "overdriven",
+        }
+    }
+}
+
+/// One state of one lamp circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cell {
+    /// While the flashers are closed.
+    pub on: Reading,
+    /// While they are open; equal to `on` where nothing flashes.
+    pub off: Reading,
+    /// What is seen.
+    pub shows: Shows,
+    /// What was wished.
+    pub wish: Show,
+    /// The comparison.
+    pub verdict: Verdict,
+}

@@ -1,0 +1,192 @@
+//! The behaviour table: every state × every lamp circuit.
+
+use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict};
+use crate::circuit::{Fault, State, States};
+use crate::plan::{ControlId, LampId, Plan};
+
+/// Most states listed one by one: twelve two-way controls.
+pub const MAX_STATES: usize = 4096;
+
+/// One state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Position of every control.
+    pub state: State,
+    /// One cell per lamp circuit.
+    pub cells: Vec<Cell>,
+    /// What each flasher does.
+    pub flashers: Vec<FlasherRun>,
+    /// Whether both phases were solved within bounds; if not, the numbers may not be shown.
+    pub solved: bool,
+}
+
+/// How well the solver did.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct SolveRecord {
+    /// States solved.
+    pub states: usize,
+    /// States missed.
+    pub missed: usize,
+    /// Largest residual in amperes.
+    pub worst_residual: f64,
+    /// Most Newton steps in one phase.
+    pub iterations_max: u32,
+}
+
+/// Which states the rows cover.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Coverage {
+    /// How many states the controls have.
+    pub total: u128,
+    /// Whether every one of them has a row.
+    pub complete: bool,
+}
+
+/// Why a cell is not as wished.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// Row.
+    pub row: usize,
+    /// Lamp circuit.
+    pub lamp: usize,
+    /// Path of the current that lights it: for a masked cell, of the feed that hides the flash.
+    pub path: Path,
+}
+
+/// The behaviour of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// Controls, in the order of the states.
+    pub controls: Vec<ControlId>,
+    /// Lamp circuits, in the order of the cells.
+    pub lamps: Vec<LampId>,
+    /// Rows: at rest, then each control moved alone, then combinations.
+    pub rows: Vec<Row>,
+    /// Paths behind the back-fed and masked cells.
+    pub evidence: Vec<Evidence>,
+    /// Parts (by index) of relays that chatter, each with the first row.
+    pub chatter: Vec<(usize, usize)>,
+    /// What the rows cover.
+    pub coverage: Coverage,
+    /// What could not be lowered as written.
+    pub problems: Vec<Problem>,
+    /// How well the solver did.
+    pub solve: SolveRecord,
+}
+
+/// Works out the behaviour of a plan with `faults` in it.
+pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
+    let mut analyser = Analyser::new(plan, faults);
+    let positions = analyser.circuit().positions.clone();
+    let total = States::count(&positions);
+    let mut table = Table {
+        controls: plan
+            .controls
+            .iter()
+            .map(|control| control.id.clone())
+            .collect(),
+        lamps: analyser
+            .circuit()
+            .lamps
+            .iter()
+            .map(|lamp| lamp.id.clone())
+            .collect(),
+        rows: Vec::new(),
+        evidence: Vec::new(),
+        chatter: Vec::new(),
+        coverage: Coverage {
+            total,
+            complete: true,
+        },
+        problems: analyser.circuit().problems.clone(),
+        solve: SolveRecord::default(),
+    };
+    let mut outcome = Outcome::default();
+    match States::all(&positions, MAX_STATES) {
+        Some(states) => {
+            for state in states {
+                table.add(&mut analyser, state, &mut outcome);
+            }
+        }
+        None => {
+            table.coverage.complete = false;
+            for state in alone_and_in_pairs(&positions) {
+                table.add(&mut analyser, state, &mut outcome);
+            }
+        }
+    }
+    table
+}
+
+/// At rest, each control moved alone, and pairs of controls as far as [`MAX_STATES`] reaches.
+fn alone_and_in_pairs(positions: &[usize]) -> Vec<State> {
+    let rest = State::at_rest(positions.len());
+    let mut states = vec![rest.clone()];
+    let alone = |state: &State, from: usize| -> Vec<State> {
+        let moves = (from..positions.len()).flat_map(|c| (1..positions[c]).map(move |p| (c, p)));
+        moves
+            .map(|(control, position)| state.with(control, position))
+            .collect()
+    };
+    let singles = alone(&rest, 0);
+    states.extend(singles.iter().cloned());
+    for single in &singles {
+        let last = single.0.iter().rposition(|&p| p != 0).unwrap_or(0);
+        states.extend(alone(single, last + 1));
+    }
+    states.truncate(MAX_STATES);
+    states
+}
+
+impl Table {
+    fn add(&mut self, analyser: &mut Analyser<'_>, state: State, outcome: &mut Outcome) {
+        analyser.solve_into(&state, outcome);
+        let cells = analyser.cells(&state, outcome);
+        let row = self.rows.len();
+        for (lamp, cell) in cells.iter().enumerate() {
+            let bright = usize::from(cell.off.level > cell.on.level);
+            let phase = match cell.verdict {
+                Verdict::BackFed | Verdict::Overdriven => bright,
+                Verdict::Masked => 1 - bright,
+                _ => continue,
+            };
+            if let Some(path) = Path::trace(analyser.circuit(), outcome, phase, lamp) {
+                self.evidence.push(Evidence { row, lamp, path });
+            }
+        }
+        for &part in &outcome.chatter {
+            if !self.chatter.iter().any(|&(known, _)| known == part) {
+                self.chatter.push((part, row));
+            }
+        }
+        let solved = outcome.converged();
+        self.solve.states += 1;
+        self.solve.missed += usize::from(!solved);
+        for point in [&outcome.on, &outcome.off] {
+            self.solve.worst_residual = self.solve.worst_residual.max(point.residual);
+            self.solve.iterations_max = self.solve.iterations_max.max(point.iterations);
+        }
+        self.rows.push(Row {
+            state,
+            cells,
+            flashers: outcome.flashers.clone(),
+            solved,
+        });
+    }
+
+    /// Whether every cell of every row is as wished, in full coverage, and every state was solved.
+    pub fn as_wished(&self) -> bool {
+        self.coverage.complete
+            && self.solve.missed == 0
+            && self
+                .rows
+                .iter()
+                .flat_map(|row| &row.cells)
+                .all(|c| c.verdict == Verdict::AsWished)
+    }
+
+    /// The row of a state, if it is listed.
+    pub fn row(&self, state: &State) -> Option<&Row> {
+        self.rows.iter().find(|row| row.state == *state)
+    }
+}

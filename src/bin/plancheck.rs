@@ -1,3 +1,0 @@
-//! Headless check of a plan file.
-
-fn main() {}

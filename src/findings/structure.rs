@@ -1,0 +1,107 @@
+//! Broken references, doubled names and impossible ratings.
+
+use super::{Check, Finding, Severity};
+use crate::behaviour::{Problem, Table};
+use crate::plan::Plan;
+
+pub(super) const CHECK: Check = Check {
+    name: "structure",
+    what: "Every wire ends on a terminal, every name is used once, every rating is possible.",
+    run,
+};
+
+fn run(_: &Plan, table: &Table, out: &mut Vec<Finding>) {
+    for problem in &table.problems {
+        let (about, text) = say(problem);
+        out.push(Finding {
+            check: CHECK.name,
+            severity: Severity::Fault,
+            about,
+            text,
+            source: "how a plan is read",
+        });
+    }
+}
+
+fn say(problem: &Problem) -> (Vec<String>, String) {
+    let one = |id: &dyn ToString| vec![id.to_string()];
+    match problem {
+        Problem::NoBattery => (
+            Vec::new(),
+            "The plan has no battery, so nothing can be lit: add one.".into(),
+        ),
+        Problem::PartTwice(id) => (
+            one(id),
+            format!("Two parts are called {id}; the second is left out: give it another name."),
+        ),
+        Problem::WireTwice(id) => (
+            one(id),
+            format!("Two wires are called {id}: give one another name."),
+        ),
+        Problem::ControlTwice(id) => (
+            one(id),
+            format!("Two controls are called {id}: give one another name."),
+        ),
+        Problem::LooseEnd { wire, terminal } => (
+            vec![wire.to_string(), terminal.part.to_string()],
+            format!(
+                "Wire {wire} should end on {terminal}, which does not exist: choose a terminal."
+            ),
+        ),
+        Problem::WireToItself(id) => (
+            one(id),
+            format!("Wire {id} starts and ends on the same terminal: choose another end."),
+        ),
+        Problem::UnknownSize { wire, size } => (
+            one(wire),
+            format!(
+                "Wire {wire} has the size \"{size}\", which the tables do not have; \
+                 1 mm² is used: choose a size."
+            ),
+        ),
+        Problem::UnknownControl { part, control } => (
+            vec![part.to_string(), control.to_string()],
+            format!(
+                "Switch {part} is moved by {control}, which does not exist; \
+                 its contacts stay open: choose a control."
+            ),
+        ),
+        Problem::UnknownPosition {
+            subject,
+            control,
+            position,
+        } => (
+            vec![subject.clone(), control.to_string()],
+            format!("{subject} names the position \"{position}\", which {control} does not have."),
+        ),
+        Problem::Positions { control, count } => (
+            one(control),
+            format!("Control {control} has {count} positions: it needs 2 to 60."),
+        ),
+        Problem::UnknownDiode { part, model } => (
+            one(part),
+            format!(
+                "Diode {part} is of type \"{model}\", which the tables do not have; \
+                 1N4004 is used: choose a type."
+            ),
+        ),
+        Problem::BadRating { subject, rating } => (
+            vec![subject.clone()],
+            format!("{subject} has an impossible {rating}: correct it."),
+        ),
+        Problem::NameTwice { part, name } => (
+            one(part),
+            format!("{part} uses the name {name} twice: give one another name."),
+        ),
+        Problem::UnknownLamp { wish, lamp } => (
+            vec![wish.to_string(), lamp.to_string()],
+            format!("Wish {wish} speaks of {lamp}, which does not exist: choose a lamp circuit."),
+        ),
+        Problem::WishUnknownControl { wish, control } => (
+            vec![wish.to_string(), control.to_string()],
+            format!(
+                "Wish {wish} names the control {control}, which does not exist, so it never holds."
+            ),
+        ),
+    }
+}

@@ -1,0 +1,144 @@
+//! Cells that are not as wished, grouped by lamp circuit, verdict and path, each with its path in words.
+
+use super::{Check, Finding, Severity, state_words};
+use crate::behaviour::{Cell, Table, Verdict};
+use crate::plan::{Plan, Show};
+use crate::units::{Volts, significant};
+
+pub(super) const CHECK: Check = Check {
+    name: "wishes",
+    what: "Every lamp circuit shows in every state what was wished.",
+    run,
+};
+
+/// Most states named one by one in a finding.
+const MAX_NAMED: usize = 6;
+
+fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
+    for lamp in 0..table.lamps.len() {
+        for verdict in [
+            Verdict::BackFed,
+            Verdict::Masked,
+            Verdict::Dead,
+            Verdict::Weak,
+            Verdict::Overdriven,
+        ] {
+            group(plan, table, lamp, verdict, out);
+        }
+    }
+}
+
+/// Cells of one lamp circuit with one verdict, one finding for each distinct path.
+fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Vec<Finding>) {
+    let mut groups: Vec<(Option<usize>, String, Vec<usize>)> = Vec::new();
+    for (i, row) in table.rows.iter().enumerate() {
+        if row.cells[lamp].verdict != verdict {
+            continue;
+        }
+        let evidence = table
+            .evidence
+            .iter()
+            .position(|e| e.row == i && e.lamp == lamp);
+        let words = evidence.map_or(String::new(), |e| table.evidence[e].path.words(plan));
+        match groups.iter_mut().find(|(_, known, _)| *known == words) {
+            Some((_, _, rows)) => rows.push(i),
+            None => groups.push((evidence, words, vec![i])),
+        }
+    }
+    for (evidence, words, rows) in groups {
+        let mut about = vec![table.lamps[lamp].to_string()];
+        let path = evidence.map(|e| &table.evidence[e].path);
+        let backwards: Vec<String> = path
+            .iter()
+            .flat_map(|path| path.reversed_wires())
+            .filter_map(|wire| plan.wires.get(wire))
+            .map(|wire| wire.id.to_string())
+            .collect();
+        about.extend(backwards.iter().cloned());
+        let cell = &table.rows[rows[0]].cells[lamp];
+        let mut text = format!(
+            "{}. In {}.",
+            reading(plan, table, lamp, cell),
+            states(plan, table, &rows)
+        );
+        if !words.is_empty() {
+            text.push_str(&format!(" Path: {words}."));
+        }
+        if !backwards.is_empty() && verdict == Verdict::BackFed {
+            text.push_str(&format!(
+                " The current runs backwards through {}: a diode there, or a separate feed, stops it.",
+                backwards.join(", ")
+            ));
+        }
+        let severity = match verdict {
+            Verdict::Weak | Verdict::Overdriven => Severity::Caution,
+            _ => Severity::Fault,
+        };
+        let source = "the wishes and thresholds of this plan";
+        out.push(Finding {
+            check: CHECK.name,
+            severity,
+            about,
+            text,
+            source,
+        });
+    }
+}
+
+fn states(plan: &Plan, table: &Table, rows: &[usize]) -> String {
+    let named: Vec<String> = rows
+        .iter()
+        .take(MAX_NAMED)
+        .map(|&row| state_words(plan, &table.rows[row].state))
+        .collect();
+    let more = rows.len().saturating_sub(MAX_NAMED);
+    let tail = if more > 0 {
+        format!("; and {more} more")
+    } else {
+        String::new()
+    };
+    let noun = if rows.len() == 1 { "state" } else { "states" };
+    format!(
+        "{} {noun} of {}: {}{tail}",
+        rows.len(),
+        table.rows.len(),
+        named.join("; ")
+    )
+}
+
+fn reading(plan: &Plan, table: &Table, lamp: usize, cell: &Cell) -> String {
+    let id = &table.lamps[lamp];
+    let label = plan
+        .lamp_circuits()
+        .into_iter()
+        .find(|l| l.id == *id)
+        .map(|l| l.label);
+    let name = format!("{id} ({})", label.unwrap_or_default());
+    let bright = if cell.off.level > cell.on.level {
+        cell.off
+    } else {
+        cell.on
+    };
+    let share = |level: f64| format!("{} % of rated light", significant(100.0 * level));
+    let volts = Volts::of(bright.volts);
+    match cell.verdict {
+        Verdict::BackFed => {
+            format!(
+                "{name} is lit ({volts}, {}) though it should be off",
+                share(bright.level)
+            )
+        }
+        Verdict::Masked => format!(
+            "{name} should flash, but a steady feed hides it: {} bright and {} dark",
+            share(bright.level),
+            share(cell.on.level.min(cell.off.level))
+        ),
+        Verdict::Dead if cell.wish == Show::Steady && bright.level > 0.01 => {
+            format!("{name} should burn steadily but goes dark in the pauses of the flasher")
+        }
+        Verdict::Dead => format!("{name} should be lit but is dark ({volts})"),
+        Verdict::Weak => format!("{name} is lit too low: {volts}, {}", share(bright.level)),
+        Verdict::Overdriven => format!("{name} is overdriven: {volts}, {}", share(bright.level)),
+        Verdict::AsWished => name,
+    }
+}

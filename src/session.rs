@@ -1,0 +1,268 @@
+//! The state of one open plan on one screen, and the pure function that changes it.
+//!
+//! Document and screen state are apart: undo changes the document and never moves the screen. The reducer
+//! reads no clock and touches no storage; saving is an effect of a new document pointer. Where an action
+//! changes nothing the same pointers come back, so that nothing is drawn again.
+
+use crate::plan::{Action as ControlAction, Edit, History, Plan};
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+/// A shared value compared by address: equal means the very same value.
+#[derive(Debug)]
+pub struct ByPtr<T>(pub Rc<T>);
+
+impl<T> ByPtr<T> {
+    /// Shares a value.
+    pub fn new(value: T) -> Self {
+        Self(Rc::new(value))
+    }
+}
+
+impl<T> Clone for ByPtr<T> {
+    fn clone(&self) -> Self {
+        Self(Rc::clone(&self.0))
+    }
+}
+
+impl<T> PartialEq for ByPtr<T> {
+    fn eq(&self, other: &Self) -> bool {
+        Rc::ptr_eq(&self.0, &other.0)
+    }
+}
+
+impl<T> core::ops::Deref for ByPtr<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.0
+    }
+}
+
+/// Which of the plan's screens is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Screen {
+    /// The drawing, alive, with the controls.
+    #[default]
+    Paths,
+    /// The behaviour table.
+    Behaviour,
+    /// What the checks say.
+    Checks,
+    /// Parts, wires, controls, wishes: the forms.
+    Build,
+}
+
+/// What is picked on the screen.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Pick {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// A part by its identity.
+    Part(String),
+    /// A wire by its identity.
+    Wire(String),
+    /// A lamp circuit, written `E3.major`.
+    Lamp(String),
+}
+
+/// Screen state of an open plan.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Ui {
+    /// Screen shown.
+    pub screen: Screen,
+    /// Position of each control, by index.
+    pub positions: Vec<u8>,
+    /// Momentary controls that are latched down for looking, by index.
+    pub latched: BTreeSet<usize>,
+    /// What is picked.
+    pub pick: Pick,
+    /// What the last action did or why it could not be done, to be read out.
+    pub message: String,
+}
+
+/// An open plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Session {
+    /// The document.
+    pub plan: ByPtr<Plan>,
+    /// Undo and redo.
+    pub history: ByPtr<History>,
+    /// Screen state.
+    pub ui: ByPtr<Ui>,
+}
+
+/// Anything that changes a session.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Changes the document.
+    Edit {
+        /// The change.
+        edit: Box<Edit>,
+        /// What it does, in words.
+        label: String,
+        /// Key under which successive changes of the same field merge; empty for none.
+        key: String,
+    },
+    /// Takes the last change back.
+    Undo,
+    /// Does the last undone change again.
+    Redo,
+    /// Shows a screen.
+    Show(Screen),
+    /// Moves a control (by index) to a position.
+    Move {
+        /// The control.
+        control: usize,
+        /// Its new position.
+        position: usize,
+    },
+    /// A hand lets go of a control: a momentary one that is not latched goes back to rest.
+    LetGo(usize),
+    /// Latches a momentary control down, or frees it and lets go of it.
+    Latch(usize),
+    /// Puts every control to rest.
+    Rest,
+    /// Picks something.
+    Pick(Pick),
+}
+
+impl Session {
+    /// Opens a plan with an empty history.
+    pub fn open(plan: Plan) -> Self {
+        Self::resume(plan, History::default())
+    }
+
+    /// Opens a plan with the history it was left with.
+    pub fn resume(plan: Plan, history: History) -> Self {
+        let positions = vec![0; plan.controls.len()];
+        Self {
+            plan: ByPtr::new(plan),
+            history: ByPtr::new(history),
+            ui: ByPtr::new(Ui {
+                positions,
+                ..Ui::default()
+            }),
+        }
+    }
+
+    /// The session after an action.
+    pub fn reduce(&self, action: Action) -> Self {
+        match action {
+            Action::Edit { edit, label, key } => self.changed(|history, plan| {
+                history
+                    .apply(plan, edit, label.clone(), key)
+                    .map(|()| label)
+                    .map_err(|error| {
+                        let error = error.to_string();
+                        let mut letters = error.chars();
+                        let first = letters.next().map(|c| c.to_uppercase().to_string());
+                        format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+                    })
+            }),
+            Action::Undo => self.changed(|history, plan| match history.undo(plan) {
+                Some(label) => Ok(format!("Undone: {label}")),
+                None => Err("Nothing to undo.".into()),
+            }),
+            Action::Redo => self.changed(|history, plan| match history.redo(plan) {
+                Some(label) => Ok(format!("Done again: {label}")),
+                None => Err("Nothing to redo.".into()),
+            }),
+            Action::Show(screen) => self.with_ui(|ui| ui.screen = screen),
+            Action::Move { control, position } => {
+                let limit = self
+                    .plan
+                    .controls
+                    .get(control)
+                    .map_or(0, |c| c.positions.len());
+                self.with_ui(|ui| {
+                    if let Some(slot) = ui.positions.get_mut(control)
+                        && position < limit
+                    {
+                        *slot = position.min(u8::MAX as usize) as u8;
+                    }
+                })
+            }
+            Action::LetGo(control) => {
+                let momentary = self.is_momentary(control);
+                self.with_ui(|ui| {
+                    if momentary && !ui.latched.contains(&control) {
+                        ui.positions[control] = 0;
+                    }
+                })
+            }
+            Action::Latch(control) => {
+                let momentary = self.is_momentary(control);
+                self.with_ui(|ui| {
+                    if !momentary {
+                    } else if ui.latched.remove(&control) {
+                        ui.positions[control] = 0;
+                    } else {
+                        ui.latched.insert(control);
+                        if ui.positions[control] == 0 {
+                            ui.positions[control] = 1;
+                        }
+                    }
+                })
+            }
+            Action::Rest => self.with_ui(|ui| {
+                ui.positions.fill(0);
+                ui.latched.clear();
+            }),
+            Action::Pick(pick) => self.with_ui(|ui| ui.pick = pick),
+        }
+    }
+
+    fn is_momentary(&self, control: usize) -> bool {
+        let known = self.plan.controls.get(control);
+        control < self.ui.positions.len()
+            && known.is_some_and(|c| c.action == ControlAction::Momentary)
+    }
+
+    fn with_ui(&self, change: impl FnOnce(&mut Ui)) -> Self {
+        let mut ui = (*self.ui.0).clone();
+        change(&mut ui);
+        if ui == *self.ui.0 {
+            self.clone()
+        } else {
+            Self {
+                ui: ByPtr::new(ui),
+                ..self.clone()
+            }
+        }
+    }
+
+    fn changed(
+        &self,
+        change: impl FnOnce(&mut History, &mut Plan) -> Result<String, String>,
+    ) -> Self {
+        let mut plan = (*self.plan.0).clone();
+        let mut history = (*self.history.0).clone();
+        match change(&mut history, &mut plan) {
+            Err(message) => self.with_ui(|ui| ui.message = message),
+            Ok(message) => {
+                let mut ui = (*self.ui.0).clone();
+                ui.message = message;
+                // Positions keep their controls: by identity, at rest where the control is new or shorter.
+                let position = |control: &crate::plan::Control| {
+                    let before = self.plan.controls.iter().position(|c| c.id == control.id);
+                    let at = before
+                        .and_then(|i| ui.positions.get(i).copied())
+                        .unwrap_or(0);
+                    if (at as usize) < control.positions.len() {
+                        at
+                    } else {
+                        0
+                    }
+                };
+                ui.positions = plan.controls.iter().map(position).collect();
+                ui.latched.retain(|&control| control < plan.controls.len());
+                Self {
+                    plan: ByPtr::new(plan),
+                    history: ByPtr::new(history),
+                    ui: ByPtr::new(ui),
+                }
+            }
+        }
+    }
+}
