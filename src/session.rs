@@ -151,7 +151,7 @@ impl Session {
         match action {
             Action::Edit { edit, label, key } => self.changed(|history, plan| {
                 history
-                    .apply(plan, edit, label.clone(), key)
+                    .apply(plan, *edit, label.clone(), key)
                     .map(|()| label)
                     .map_err(|error| {
                         let error = error.to_string();
