@@ -1,6 +1,20 @@
 //! Published tables, one file each: source, edition, page, units, range and mark beside the figures.
 //!
-//! Nothing here computes; a table answers a key with a row or with `None` when the key is unknown.
+//! A table answers a key with a row, or with `None` when the key is unknown; keys are ASCII, go into saved
+//! plans and never change. The few functions beside a table evaluate the relation that its figures belong to.
+
+pub mod colour;
+pub mod conductor;
+pub mod diode;
+pub mod flasher;
+pub mod fuse;
+pub mod fuse_time;
+pub mod lamp;
+pub mod led;
+pub mod letter;
+pub mod relay;
+pub mod terminal;
+pub mod tungsten;
 
 /// How far a figure has been checked against its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,4 +54,80 @@ pub struct Source {
     pub range: &'static str,
     /// How far it was checked.
     pub mark: Mark,
+}
+
+/// Every table by the name shown to the user, with the sources of its figures, in the order of a page of sources.
+pub const fn sources() -> &'static [(&'static str, &'static [Source])] {
+    &[
+        ("Wires", conductor::SOURCES),
+        ("Fuses", fuse::SOURCES),
+        ("Fuse operating times", fuse_time::SOURCES),
+        ("Filament lamps", lamp::SOURCES),
+        ("Tungsten", tungsten::SOURCES),
+        ("LED lamps", led::SOURCES),
+        ("Diodes", diode::SOURCES),
+        ("Relays", relay::SOURCES),
+        ("Flashers", flasher::SOURCES),
+        ("Terminal numbers", terminal::SOURCES),
+        ("Colour codes", colour::SOURCES),
+        ("Reference letters", letter::SOURCES),
+    ]
+}
+
+/// The row of `rows` whose key is `key`, outer blanks and letter case ignored.
+fn by_key<T>(rows: &'static [T], key_of: impl Fn(&T) -> &str, key: &str) -> Option<&'static T> {
+    let key = key.trim();
+    rows.iter()
+        .find(|row| key_of(row).eq_ignore_ascii_case(key))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Keys go into files: they must be ASCII, trimmed and unlike each other whatever their case.
+    fn check_keys<'a>(table: &str, keys: impl Iterator<Item = &'a str>) {
+        let mut seen: Vec<String> = Vec::new();
+        for key in keys {
+            let plain = key.to_ascii_lowercase();
+            assert!(
+                key.is_ascii() && key.trim() == key && !key.is_empty(),
+                "{table}: {key:?}"
+            );
+            assert!(!seen.contains(&plain), "{table}: {key} twice");
+            seen.push(plain);
+        }
+        assert!(!seen.is_empty(), "{table} has no rows");
+    }
+
+    #[test]
+    fn keys_are_stable_ascii_and_unique() {
+        check_keys("conductor", conductor::ROWS.iter().map(|row| row.key));
+        check_keys("fuse", fuse::ROWS.iter().map(|row| row.key));
+        check_keys("fuse_time", fuse_time::ROWS.iter().map(|row| row.key));
+        check_keys("lamp", lamp::rows().map(|row| row.key));
+        check_keys("led", led::ROWS.iter().map(|row| row.key));
+        check_keys("led colours", led::COLOURS.iter().map(|row| row.key));
+        check_keys("diode", diode::ROWS.iter().map(|row| row.key));
+        check_keys("relay", relay::ROWS.iter().map(|row| row.key));
+        check_keys("flasher", flasher::ROWS.iter().map(|row| row.key));
+        check_keys("flash rates", flasher::RATES.iter().map(|row| row.key));
+        check_keys("terminal", terminal::ROWS.iter().map(|row| row.key));
+        check_keys("colour", colour::ROWS.iter().map(|row| row.key));
+        check_keys("letter", letter::ROWS.iter().map(|row| row.key));
+    }
+
+    #[test]
+    fn every_source_says_what_where_and_in_which_range() {
+        for (table, sources) in sources() {
+            assert!(!sources.is_empty(), "{table}");
+            for source in *sources {
+                let texts = [source.title, source.edition, source.place, source.range];
+                assert!(
+                    texts.iter().all(|text| !text.is_empty()),
+                    "{table}: {source:?}"
+                );
+            }
+        }
+    }
 }
