@@ -104,13 +104,15 @@ pub struct Row {
 impl Row {
     /// Resistance of one conductor of this size, `length` long, at a copper temperature.
     pub fn resistance(&self, length: Millimetres, copper: Celsius) -> Ohms {
-        ohms_at(Ohms::of(self.ohms_per_km_20c * length.get() / 1e6), copper)
+        ohms_at(Ohms::of(length.get() / 1e6 * self.ohms_per_km_20c), copper)
     }
 }
 
 /// A resistance known at 20 °C, at another copper temperature (IEC 60028 form; −50 to 250 °C, held outside).
 pub fn ohms_at(at_20c: Ohms, copper: Celsius) -> Ohms {
-    Ohms::of(at_20c.get() * (1.0 + ALPHA20 * (copper.get().clamp(-50.0, 250.0) - 20.0)))
+    let rise = copper.get().clamp(-50.0, 250.0) - 20.0;
+    // Clamped so that a resistance near the end of the float range does not overflow to a refused value.
+    Ohms::of((at_20c.get() * (1.0 + ALPHA20 * rise)).clamp(f64::MIN, f64::MAX))
 }
 
 const fn class5(

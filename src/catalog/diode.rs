@@ -90,9 +90,9 @@ pub struct Row {
 }
 
 impl Row {
-    /// Forward voltage at a current; zero at no current and below.
+    /// Forward voltage at a current; zero at no current and below, held above 10 000 A.
     pub fn drop_at(&self, forward: Amps) -> Volts {
-        let amps = forward.get().max(0.0);
+        let amps = forward.get().clamp(0.0, 1e4);
         Volts::of(self.n * VT_VOLTS * libm::log1p(amps / self.is_amps) + amps * self.rs_ohms)
     }
 
@@ -425,5 +425,6 @@ mod tests {
         assert!(leak("1N5822") > leak("1N5404"));
         assert_eq!(leak("1n4004"), Some(5e-6 / 400.0));
         assert_eq!(drop("1N4004", -1.0), 0.0);
+        assert_eq!(drop("1N4004", 1e308), drop("1N4004", 1e4));
     }
 }

@@ -1,13 +1,13 @@
 //! Resistivity of tungsten from room to filament temperature: why a cold lamp takes ten times its current.
 //!
-//! Jones, Phys. Rev. 28 (1926) 202, and Jones and Langmuir (1927), as reprinted in handbooks; from memory.
+//! Physical Review 28 (1926) 202 and a table of 1927 made from it, as reprinted in handbooks; from memory.
 //! 300 to 3100 K in steps of 100 K; linear between rows, held at the ends.
 
 use super::{Mark, Source};
 
-/// Jones 1926.
+/// The measurements of 1926.
 pub const SOURCE: Source = Source {
-    title: "H. A. Jones, A temperature scale for tungsten, Physical Review 28",
+    title: "A temperature scale for tungsten, Physical Review 28",
     edition: "1926",
     place: "p. 202 ff., resistivity table as reprinted in handbooks",
     range: "µΩ·cm, 300 to 3100 K; linear between rows, held outside",

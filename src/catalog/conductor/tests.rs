@@ -68,6 +68,7 @@ fn awg_agrees_with_the_textbook_table_of_solid_wire() {
 /// NEC chapter 9 Table 8, uncoated stranded (7 strands), Ω per 1000 ft at 75 °C (from memory); its note 2
 /// converts with α = 0.00323 at 75 °C.
 #[test]
+#[expect(clippy::approx_constant, reason = "14 AWG happens to have 3.14 ohms")]
 fn awg_agrees_with_nec_table_8_within_one_and_a_half_percent() {
     for (key, ohms_per_kft_75c) in [
         ("18 AWG", 7.95),
@@ -189,6 +190,12 @@ fn twenty_metres_of_twelve_gauge_have_a_tenth_of_an_ohm() {
         .resistance(Millimetres::of(20_000.0), Celsius::of(20.0))
         .get();
     assert!(near(got, 0.1015, 0.05), "{got}");
+}
+
+#[test]
+fn an_absurd_length_stays_absurd() {
+    let got = row("18 AWG").resistance(Millimetres::of(f64::MAX), Celsius::of(105.0));
+    assert!(got.get() > 1e300, "{got:?}");
 }
 
 #[test]
