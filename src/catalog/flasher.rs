@@ -211,7 +211,7 @@ pub const ROWS: &[Row] = &[
         drop_volts: 0.8,
         per_minute: 90.0,
         outage: Outage::SlowsOrStops,
-        mark: Mark::FromMemory,
+        mark: Mark::CommonPractice,
     },
     Row {
         key: "electronic 2-pin 2x21 W",
@@ -224,7 +224,7 @@ pub const ROWS: &[Row] = &[
         drop_volts: 0.8,
         per_minute: 90.0,
         outage: Outage::DoublesRate,
-        mark: Mark::FromMemory,
+        mark: Mark::CommonPractice,
     },
     Row {
         key: "electronic 3-pin 2x21 W",
@@ -237,7 +237,7 @@ pub const ROWS: &[Row] = &[
         drop_volts: 0.8,
         per_minute: 90.0,
         outage: Outage::DoublesRate,
-        mark: Mark::FromMemory,
+        mark: Mark::CommonPractice,
     },
     Row {
         key: "electronic 3-pin any load",
@@ -250,7 +250,7 @@ pub const ROWS: &[Row] = &[
         drop_volts: 0.8,
         per_minute: 90.0,
         outage: Outage::NoSign,
-        mark: Mark::FromMemory,
+        mark: Mark::CommonPractice,
     },
 ];
 

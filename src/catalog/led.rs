@@ -111,7 +111,7 @@ impl Row {
 
 const fn resistor(key: &'static str, label: &'static str, amps: f64, knee_volts: f64) -> Row {
     let (test_volts, min_volts, max_volts) = (13.5, 9.0, 16.0);
-    let (drive, mark) = (Drive::Resistor, Mark::FromMemory);
+    let (drive, mark) = (Drive::Resistor, Mark::CommonPractice);
     Row {
         key,
         label,
@@ -127,7 +127,7 @@ const fn resistor(key: &'static str, label: &'static str, amps: f64, knee_volts:
 
 const fn driver(key: &'static str, label: &'static str, amps: f64, max_volts: f64) -> Row {
     let (test_volts, knee_volts, min_volts) = (13.5, 9.0, 9.0);
-    let (drive, mark) = (Drive::ConstantCurrent, Mark::FromMemory);
+    let (drive, mark) = (Drive::ConstantCurrent, Mark::CommonPractice);
     Row {
         key,
         label,

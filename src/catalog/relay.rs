@@ -149,7 +149,8 @@ pub const ROWS: &[Row] = &[
         break_: None,
         making_amps: None,
         breaking_amps: None,
-        mark: Mark::Seen,
+        // Seen, but for the stand-in.
+        mark: Mark::Derived,
         source: &SOURCE_PCB,
     },
 ];

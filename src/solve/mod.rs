@@ -21,6 +21,9 @@ pub const RESIDUAL_SHARE: f64 = 1e-9;
 pub const RESIDUAL_AMPS: f64 = 1e-9;
 /// Newton steps after which a solve is given up.
 const MAX_ITERATIONS: u32 = 120;
+/// Newton steps taken beyond the residual bound: a node that only leakage holds has its current long before
+/// its voltage.
+const MAX_POLISHING: u32 = 60;
 /// A last step of at most this many volts means, by quadratic convergence, that the next would be nothing.
 const SETTLED_VOLTS: f64 = 1e-6;
 /// Share of the slope at the start that the slope at the end of a step may reach on the far side.
@@ -203,7 +206,8 @@ impl Solver {
             point.residual = self.residual();
             if point.residual <= RESIDUAL_AMPS.max(RESIDUAL_SHARE * largest) {
                 point.converged = true;
-                if last_step <= SETTLED_VOLTS || point.residual == 0.0 || polishing == 4 {
+                if last_step <= SETTLED_VOLTS || point.residual == 0.0 || polishing == MAX_POLISHING
+                {
                     break;
                 }
                 polishing += 1;

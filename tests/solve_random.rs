@@ -1,0 +1,304 @@
+//! Random networks against an independent solution: modified nodal analysis with explicit source currents
+//! (Ho, Ruehli and Brennan 1975), junctions as an ideal exponential diode with an inner node, dense LU
+//! factorisation by nalgebra, Newton with source stepping and junction limiting written here, and the
+//! standard library's exp and powf. Then Kirchhoff's law and the power balance, put back.
+#![cfg(not(target_arch = "wasm32"))]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "the independent solution may use the platform's maths"
+)]
+
+#[path = "shared/random.rs"]
+mod random;
+
+use loomwright::network::{Element, Network};
+use loomwright::solve::Solver;
+use nalgebra::{DMatrix, DVector};
+use random::Random;
+
+/// A branch law in the terms of its published formula.
+#[derive(Clone, Copy, Debug)]
+enum Law {
+    Resistor(f64),
+    Source {
+        emf: f64,
+        ohms: f64,
+    },
+    Filament {
+        volts: f64,
+        amps: f64,
+    },
+    Junction {
+        is: f64,
+        vt: f64,
+        ohms: f64,
+        leak: f64,
+    },
+}
+
+struct Case {
+    nodes: usize,
+    branches: Vec<(usize, usize, Law)>,
+}
+
+const COLD: f64 = 13.5;
+
+impl Law {
+    fn element(self) -> Element {
+        match self {
+            Law::Resistor(ohms) => Element::resistor(ohms),
+            Law::Source { emf, ohms } => Element::source(emf, ohms),
+            Law::Filament { volts, amps } => Element::filament(volts, amps, COLD),
+            Law::Junction { is, vt, ohms, leak } => Element::junction(is, vt, ohms, leak),
+        }
+    }
+}
+
+/// A connected network: a spanning tree first, then more branches, one source at least.
+fn random_case(r: &mut Random) -> Case {
+    let nodes = 2 + r.below(9);
+    let mut branches = Vec::new();
+    let extra = r.below(2 * nodes);
+    for i in 0..nodes - 1 + extra {
+        let (a, b) = if i + 1 < nodes {
+            (i + 1, r.below(i + 1))
+        } else {
+            let a = r.below(nodes);
+            (a, (a + 1 + r.below(nodes - 1)) % nodes)
+        };
+        let law = match if i == 0 { 0 } else { r.below(8) } {
+            0 => Law::Source {
+                emf: 48.0 * r.unit() - 8.0,
+                ohms: r.log(2e-3, 2.0),
+            },
+            1..=3 => Law::Resistor(r.log(2e-3, 1e4)),
+            4 | 5 => Law::Filament {
+                volts: r.log(6.0, 28.0),
+                amps: r.log(0.05, 5.0),
+            },
+            _ => Law::Junction {
+                is: r.log(1e-12, 1e-5),
+                vt: 0.02585 * (1.0 + r.unit()),
+                ohms: r.log(2e-3, 1.0),
+                leak: r.log(1e-9, 1e-5),
+            },
+        };
+        let (a, b) = if r.below(2) == 0 { (a, b) } else { (b, a) };
+        branches.push((a, b, law));
+    }
+    Case { nodes, branches }
+}
+
+/// Node voltages by the independent method; `None` if its Newton does not settle.
+fn independent(case: &Case) -> Option<Vec<f64>> {
+    let n = case.nodes - 1;
+    let sources = case
+        .branches
+        .iter()
+        .filter(|b| matches!(b.2, Law::Source { .. }))
+        .count();
+    let junctions = case
+        .branches
+        .iter()
+        .filter(|b| matches!(b.2, Law::Junction { .. }))
+        .count();
+    let size = n + sources + junctions;
+    let mut x = DVector::<f64>::zeros(size);
+    let steps = [0.02, 0.1, 0.25, 0.5, 0.75, 1.0];
+    for share in steps {
+        let mut settled = false;
+        for _ in 0..400 {
+            let mut jacobian = DMatrix::<f64>::zeros(size, size);
+            let mut f = DVector::<f64>::zeros(size);
+            let volts = |i: usize, x: &DVector<f64>| if i == 0 { 0.0 } else { x[i - 1] };
+            let (mut source, mut inner) = (n, n + sources);
+            let mut limits: Vec<(usize, usize, f64, f64)> = Vec::new();
+            let add = |j: &mut DMatrix<f64>, row: usize, col: usize, g: f64| {
+                if row != usize::MAX && col != usize::MAX {
+                    j[(row, col)] += g;
+                }
+            };
+            let idx = |node: usize| node.wrapping_sub(1);
+            for &(a, b, law) in &case.branches {
+                let u = volts(a, &x) - volts(b, &x);
+                let mut conduct = |a: usize, b: usize, i: f64, g: f64| {
+                    for (row, sign) in [(a, 1.0), (b, -1.0)] {
+                        if row != usize::MAX {
+                            f[row] += sign * i;
+                        }
+                        add(&mut jacobian, row, a, sign * g);
+                        add(&mut jacobian, row, b, -sign * g);
+                    }
+                };
+                match law {
+                    Law::Resistor(ohms) => conduct(idx(a), idx(b), u / ohms, 1.0 / ohms),
+                    Law::Filament { volts, amps } => {
+                        // Conductance (x² + δ²)^−0.225, 13.5 times larger cold than at rating.
+                        let delta2 = 1.0 / (COLD.powf(1.0 / 0.225) - 1.0);
+                        let g0 = amps / volts * (1.0 + delta2).powf(0.225);
+                        let y = (u / volts).powi(2) + delta2;
+                        let g = g0 * y.powf(-0.225);
+                        conduct(
+                            idx(a),
+                            idx(b),
+                            g * u,
+                            g * (1.0 - 0.45 * (u / volts).powi(2) / y),
+                        );
+                    }
+                    Law::Junction { is, vt, ohms, leak } => {
+                        conduct(idx(a), idx(b), leak * u, leak);
+                        let m = x[inner];
+                        let r = (volts(a, &x) - m) / ohms;
+                        conduct(idx(a), inner, r, 1.0 / ohms);
+                        let d = m - volts(b, &x);
+                        let e = (d / vt).min(250.0).exp();
+                        conduct(inner, idx(b), is * (e - 1.0), is / vt * e);
+                        limits.push((inner, b, vt, is));
+                        inner += 1;
+                    }
+                    Law::Source { emf, ohms } => {
+                        // Unknown current j from + to −: u − emf·share − ohms·j = 0.
+                        let j = x[source];
+                        for (row, sign) in [(idx(a), 1.0), (idx(b), -1.0)] {
+                            if row != usize::MAX {
+                                f[row] += sign * j;
+                                jacobian[(row, source)] += sign;
+                                jacobian[(source, row)] += sign;
+                            }
+                        }
+                        f[source] += u - emf * share - ohms * j;
+                        jacobian[(source, source)] -= ohms;
+                        source += 1;
+                    }
+                }
+            }
+            let step = jacobian.lu().solve(&(-&f))?;
+            // Junction limiting: no forward junction may rise by more than a few thermal volts at once.
+            let mut scale = 1.0_f64;
+            for &(m, b, vt, is) in &limits {
+                let at = |v: &DVector<f64>| v[m] - if b == 0 { 0.0 } else { v[b - 1] };
+                let (now, change) = (at(&x), at(&step));
+                let knee = vt * (vt / (2.0_f64.sqrt() * is)).ln();
+                if change > 4.0 * vt && now + change > knee {
+                    let room = (knee - now).max(4.0 * vt);
+                    scale = scale.min(room / change);
+                }
+            }
+            x += &step * scale;
+            if scale == 1.0 && step.amax() < 1e-11 * (1.0 + x.amax()) {
+                settled = true;
+                break;
+            }
+        }
+        if !settled {
+            return None;
+        }
+    }
+    let mut volts = vec![0.0];
+    volts.extend(x.iter().take(n));
+    Some(volts)
+}
+
+#[test]
+fn hundred_thousand_random_networks_agree_and_balance() {
+    let mut r = Random(20);
+    let (mut compared, mut unsettled, mut iterations) = (0, 0, 0);
+    for case_no in 0..100_500 {
+        let case = random_case(&mut r);
+        let mut net = Network::new(case.nodes, 0);
+        for &(a, b, law) in &case.branches {
+            net.add(a as u32, b as u32, law.element());
+        }
+        let point = Solver::new(&net).solve(&net);
+        assert!(
+            point.converged,
+            "case {case_no}: {:?}\n{point:?}",
+            case.branches
+        );
+        iterations = iterations.max(point.iterations);
+
+        // Kirchhoff's current law at every node and the balance of power over the whole network.
+        let largest = point.amps.iter().fold(0.0_f64, |m, i| m.max(i.abs()));
+        let mut sums = vec![0.0; case.nodes];
+        let (mut power, mut gross) = (0.0, 0.0_f64);
+        for (&(a, b, _), &amps) in case.branches.iter().zip(&point.amps) {
+            sums[a] += amps;
+            sums[b] -= amps;
+            let watts = amps * point.drop(a as u32, b as u32).unwrap();
+            power += watts;
+            gross = gross.max(watts.abs());
+        }
+        let bound = 1e-9_f64.max(1e-9 * largest);
+        assert!(
+            sums.iter().all(|s| s.abs() <= 2.0 * bound),
+            "case {case_no}: {sums:?}"
+        );
+        assert!(
+            power.abs() <= 1e-8 * gross + 1e-7,
+            "case {case_no}: {power} of {gross}"
+        );
+
+        let Some(volts) = independent(&case) else {
+            unsettled += 1;
+            continue;
+        };
+        // A node that hangs on a junction at rest alone is known no better than the rounding of the largest
+        // current over that junction's conductance.
+        let weakest = case
+            .branches
+            .iter()
+            .fold(1.0_f64, |weakest, branch| match branch.2 {
+                Law::Junction { is, vt, leak, .. } => weakest.min(leak + is / vt),
+                _ => weakest,
+            });
+        let rounding = f64::EPSILON * largest / weakest;
+        let span = volts.iter().fold(1e-3_f64, |m, v| m.max(v.abs()));
+        for (node, v) in volts.iter().enumerate() {
+            let got = point.volts(node as u32).unwrap();
+            assert!(
+                (got - v).abs() <= 1e-9 * span + rounding,
+                "case {case_no} node {node}: {got} and {v}\n{:?}",
+                case.branches
+            );
+        }
+        compared += 1;
+    }
+    println!(
+        "{compared} compared, {unsettled} not settled by the other method, {iterations} steps at most"
+    );
+    assert!(compared >= 100_000, "only {compared} could be compared");
+}
+
+/// Parts of a network that hang in the air get no voltage, and an isolated loop still carries its current.
+#[test]
+fn floating_parts_are_reported() {
+    let mut net = Network::new(7, 0);
+    net.add(1, 0, Element::source(12.0, 0.01));
+    net.add(1, 0, Element::resistor(12.0));
+    net.add(1, 2, Element::Absent);
+    let hanging = net.add(2, 3, Element::resistor(1.0));
+    net.add(5, 4, Element::source(6.0, 1.0));
+    let loop_current = net.add(5, 4, Element::resistor(5.0));
+    let point = Solver::new(&net).solve(&net);
+    assert!(point.converged);
+    assert!(point.volts(1).is_some_and(|v| (v - 11.99).abs() < 0.001));
+    assert_eq!([2, 3, 4, 5, 6].map(|node| point.volts(node)), [None; 5]);
+    assert!(point.amps[hanging].abs() < 1e-12);
+    assert!((point.amps[loop_current] - 1.0).abs() < 1e-9);
+    assert_eq!(point.volts(99), None);
+}
+
+/// Networks without nodes, without branches, with branches into nowhere: solved, not refused.
+#[test]
+fn degenerate_networks_are_solved() {
+    for nodes in 0..3 {
+        let mut net = Network::new(nodes, 0);
+        assert!(Solver::new(&net).solve(&net).converged);
+        net.add(0, 0, Element::resistor(1.0));
+        net.add(0, 9, Element::source(12.0, 1.0));
+        net.add(7, 9, Element::resistor(1.0));
+        let point = Solver::new(&net).solve(&net);
+        assert!(point.converged);
+        assert!(point.amps.iter().all(|&i| i == 0.0));
+    }
+}
