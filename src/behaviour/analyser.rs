@@ -247,7 +247,7 @@ impl<'a> Analyser<'a> {
         Reading {
             volts,
             amps,
-            level: judge::level(lamp.light, volts, amps),
+            level: lamp.light.level(volts, amps),
         }
     }
 

@@ -1,23 +1,8 @@
-//! From readings to light, from light to what is seen, from what is seen to a verdict.
-//!
-//! Flux of a filament goes with the 3.4th power of volts over rated volts (re-rating law, valid from about
-//! 0.8 to 1.2 of rating; below, a real filament gives even less, so a ghost light is never missed). Flux of
-//! an LED goes with its current. Thresholds are the plan's settings.
+//! From light to what is seen, from what is seen to a verdict. Thresholds are the plan's settings.
 
 use super::{Cell, Reading, Shows, Verdict};
-use crate::catalog::lamp;
-use crate::circuit::{Circuit, LightLaw, State};
+use crate::circuit::{Circuit, State};
 use crate::plan::{Plan, Settings, Show};
-
-/// Light as a share of rated light.
-pub(super) fn level(law: LightLaw, volts: f64, amps: f64) -> f64 {
-    match law {
-        LightLaw::Filament { volts: rated } => {
-            libm::pow((volts / rated).abs(), lamp::FLUX_EXPONENT)
-        }
-        LightLaw::Led { amps: rated } => (amps / rated).max(0.0),
-    }
-}
 
 /// What is seen of a circuit with these shares of light in the two phases.
 pub(super) fn seen(settings: &Settings, on: f64, off: f64) -> Shows {
@@ -179,17 +164,5 @@ mod tests {
         assert_eq!(seen(0.2, 0.2), Shows::Dim);
         assert_eq!(seen(0.8, 0.8), Shows::Steady);
         assert_eq!(seen(0.8, 0.1), Shows::Flashing);
-    }
-
-    /// No. 1156: 32 cd at 12.8 V; 16.32 cd at 10.5 V and 48.90 cd at 14.5 V by the published exponent 3.4.
-    #[test]
-    fn light_follows_the_published_exponent() {
-        let law = LightLaw::Filament { volts: 12.8 };
-        for (volts, candela) in [(10.5, 16.32), (12.0, 25.70), (13.5, 38.35), (14.5, 48.90)] {
-            assert!(
-                (32.0 * level(law, volts, 0.0) - candela).abs() < 0.01,
-                "{volts} V"
-            );
-        }
     }
 }

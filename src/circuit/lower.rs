@@ -5,9 +5,7 @@ use super::{
 };
 use crate::catalog::{conductor, diode, fuse, lamp as lamps};
 use crate::network::{Element, NodeId};
-use crate::plan::{
-    Control, ControlId, Duty, Kind, LampId, LedCircuit, LedDrive, Part, Plan, TerminalId, Wire,
-};
+use crate::plan::{Duty, Kind, LampId, LedCircuit, LedDrive, Part, Plan, TerminalId, Wire};
 use crate::units::Milliohms;
 use std::collections::BTreeSet;
 
@@ -25,9 +23,6 @@ const LED_EMISSION: f64 = 2.0;
 const LED_LEAK: f64 = 1e-7;
 /// Share of its regulation voltage below which a regulated LED circuit is dark, common practice.
 const REGULATED_START: f64 = 0.8;
-/// Most positions a control may have.
-const MAX_POSITIONS: usize = 60;
-
 impl Circuit {
     /// Resolves a plan with faults worked in.
     pub fn new(plan: &Plan, faults: &[Fault]) -> Circuit {
@@ -67,15 +62,15 @@ impl Circuit {
     }
 }
 
-struct Lowering<'a> {
-    plan: &'a Plan,
-    out: Circuit,
+pub(super) struct Lowering<'a> {
+    pub plan: &'a Plan,
+    pub out: Circuit,
     /// Negative terminal of the first battery.
     battery: Option<NodeId>,
 }
 
 impl Lowering<'_> {
-    fn problem(&mut self, problem: Problem) {
+    pub fn problem(&mut self, problem: Problem) {
         self.out.problems.push(problem);
     }
 
@@ -137,31 +132,6 @@ impl Lowering<'_> {
             });
         }
         Element::resistor(milliohms.ohms().max(JOINT_OHMS))
-    }
-
-    fn controls(&mut self) {
-        let mut seen = BTreeSet::new();
-        for control in &self.plan.controls {
-            let count = control.positions.len();
-            if !(2..=MAX_POSITIONS).contains(&count) {
-                self.problem(Problem::Positions {
-                    control: control.id.clone(),
-                    count,
-                });
-            }
-            if !seen.insert(&control.id) {
-                self.problem(Problem::ControlTwice(control.id.clone()));
-            }
-            self.out.positions.push(count.clamp(1, MAX_POSITIONS));
-        }
-    }
-
-    fn control(&self, id: &ControlId) -> Option<(usize, &Control)> {
-        self.plan
-            .controls
-            .iter()
-            .enumerate()
-            .find(|(_, control)| control.id == *id)
     }
 
     fn part(&mut self, index: usize, part: &Part) {
@@ -335,34 +305,6 @@ impl Lowering<'_> {
         }
     }
 
-    fn contact_gate(&mut self, part: &Part, id: &ControlId, closed_in: &[String]) -> Gate {
-        let Some((control, found)) = self.control(id) else {
-            let control = id.clone();
-            self.problem(Problem::UnknownControl {
-                part: part.id.clone(),
-                control,
-            });
-            return Gate::Never;
-        };
-        let names = found.positions.clone();
-        let mut positions = 0_u64;
-        for position in closed_in {
-            match names
-                .iter()
-                .take(MAX_POSITIONS)
-                .position(|name| name == position)
-            {
-                Some(i) => positions |= 1 << i,
-                None => self.problem(Problem::UnknownPosition {
-                    subject: part.id.to_string(),
-                    control: id.clone(),
-                    position: position.clone(),
-                }),
-            }
-        }
-        Gate::Control { control, positions }
-    }
-
     /// Registers the branch that is added next as a lamp circuit.
     fn lamp(&mut self, part: &Part, circuit: &str, duties: &[Duty], light: LightLaw) {
         let id = LampId::new(&part.id, circuit);
@@ -433,32 +375,5 @@ impl Lowering<'_> {
         let ohms = row.map_or(0.0, |row| row.resistance(wire.length_mm, copper).get());
         let element = Element::resistor(ohms.max(JOINT_OHMS));
         self.branch(from, to, element, Gate::Always, Origin::Wire(index));
-    }
-
-    fn wishes(&mut self) {
-        for wish in &self.plan.wishes {
-            for lamp in &wish.lamps {
-                if !self.out.lamps.iter().any(|known| known.id == *lamp) {
-                    let (wish, lamp) = (wish.id.clone(), lamp.clone());
-                    self.problem(Problem::UnknownLamp { wish, lamp });
-                }
-            }
-            for (id, position) in &wish.when {
-                match self.control(id) {
-                    None => {
-                        let (wish, control) = (wish.id.clone(), id.clone());
-                        self.problem(Problem::WishUnknownControl { wish, control });
-                    }
-                    Some((_, control)) if !control.positions.contains(position) => {
-                        self.problem(Problem::UnknownPosition {
-                            subject: wish.id.to_string(),
-                            control: id.clone(),
-                            position: position.clone(),
-                        });
-                    }
-                    Some(_) => {}
-                }
-            }
-        }
     }
 }

@@ -7,11 +7,14 @@
 //! [`Problem`]; lowering never fails.
 
 mod fault;
+mod light;
 mod lower;
 mod problem;
+mod resolve;
 mod state;
 
 pub use fault::{Fault, Subject};
+pub use light::LightLaw;
 pub use problem::Problem;
 pub use state::{State, States};
 
@@ -71,21 +74,6 @@ pub struct Lowered {
     pub gate: Gate,
     /// Where it comes from.
     pub origin: Origin,
-}
-
-/// How the light of a lamp circuit follows from its operating point.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LightLaw {
-    /// Flux as a power of volts over rated volts.
-    Filament {
-        /// Rated volts.
-        volts: f64,
-    },
-    /// Flux in proportion to current over rated current.
-    Led {
-        /// Rated amperes.
-        amps: f64,
-    },
 }
 
 /// One lamp circuit.

@@ -11,12 +11,14 @@ mod edit;
 pub mod file;
 mod history;
 mod id;
+mod kinds;
 mod part;
 
 pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
-pub use part::*;
+pub use kinds::*;
+pub use part::{Extra, Kind, LampCircuit, Part};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
