@@ -1,7 +1,7 @@
 //! The behaviour table: every state × every lamp circuit.
 
 use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict};
-use crate::circuit::{Fault, State, States};
+use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
 /// Most states listed one by one: twelve two-way controls.
@@ -78,7 +78,7 @@ pub struct Table {
 pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
     let mut analyser = Analyser::new(plan, faults);
     let positions = analyser.circuit().positions.clone();
-    let total = States::count(&positions);
+    let total = state_count(&positions);
     let mut table = Table {
         controls: plan
             .controls
@@ -101,20 +101,29 @@ pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
     };
+    let states = all_states(&positions, MAX_STATES).unwrap_or_else(|| {
+        table.coverage.complete = false;
+        alone_and_in_pairs(&positions)
+    });
+    // Solved in an order in which one control moves at a time, so that each state starts near the last.
+    let mut order: Vec<usize> = (0..states.len()).collect();
+    order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
+    let blank = |state| Row {
+        state,
+        cells: Vec::new(),
+        flashers: Vec::new(),
+        solved: false,
+    };
+    table.rows = states.into_iter().map(blank).collect();
     let mut outcome = Outcome::default();
-    match States::all(&positions, MAX_STATES) {
-        Some(states) => {
-            for state in states {
-                table.add(&mut analyser, state, &mut outcome);
-            }
-        }
-        None => {
-            table.coverage.complete = false;
-            for state in alone_and_in_pairs(&positions) {
-                table.add(&mut analyser, state, &mut outcome);
-            }
-        }
+    for row in order {
+        table.fill(&mut analyser, row, &mut outcome);
     }
+    table
+        .evidence
+        .sort_by_key(|evidence| (evidence.row, evidence.lamp));
+    table.chatter.sort_unstable();
+    table.chatter.dedup_by_key(|&mut (part, _)| part);
     table
 }
 
@@ -139,10 +148,10 @@ fn alone_and_in_pairs(positions: &[usize]) -> Vec<State> {
 }
 
 impl Table {
-    fn add(&mut self, analyser: &mut Analyser<'_>, state: State, outcome: &mut Outcome) {
-        analyser.solve_into(&state, outcome);
-        let cells = analyser.cells(&state, outcome);
-        let row = self.rows.len();
+    fn fill(&mut self, analyser: &mut Analyser<'_>, row: usize, outcome: &mut Outcome) {
+        let state = &self.rows[row].state;
+        analyser.solve_into(state, outcome);
+        let cells = analyser.cells(state, outcome);
         for (lamp, cell) in cells.iter().enumerate() {
             let bright = usize::from(cell.off.level > cell.on.level);
             let phase = match cell.verdict {
@@ -154,11 +163,8 @@ impl Table {
                 self.evidence.push(Evidence { row, lamp, path });
             }
         }
-        for &part in &outcome.chatter {
-            if !self.chatter.iter().any(|&(known, _)| known == part) {
-                self.chatter.push((part, row));
-            }
-        }
+        self.chatter
+            .extend(outcome.chatter.iter().map(|&part| (part, row)));
         let solved = outcome.converged();
         self.solve.states += 1;
         self.solve.missed += usize::from(!solved);
@@ -166,12 +172,10 @@ impl Table {
             self.solve.worst_residual = self.solve.worst_residual.max(point.residual);
             self.solve.iterations_max = self.solve.iterations_max.max(point.iterations);
         }
-        self.rows.push(Row {
-            state,
-            cells,
-            flashers: outcome.flashers.clone(),
-            solved,
-        });
+        let slot = &mut self.rows[row];
+        slot.cells = cells;
+        slot.flashers.clone_from(&outcome.flashers);
+        slot.solved = solved;
     }
 
     /// Whether every cell of every row is as wished, in full coverage, and every state was solved.

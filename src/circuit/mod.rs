@@ -16,7 +16,7 @@ mod state;
 pub use fault::{Fault, Subject};
 pub use light::LightLaw;
 pub use problem::Problem;
-pub use state::{State, States};
+pub use state::{State, all_states, gray_rank, state_count};
 
 use crate::network::{Element, Network, NodeId};
 use crate::plan::{Duty, FlasherAction, LampId, TerminalId};

@@ -19,7 +19,8 @@ impl Factor {
     pub fn new(symbolic: &Symbolic) -> Self {
         let n = symbolic.position.len();
         Self {
-            diagonal: vec![0.0; n],
+            // One slot more than rows: what falls on the datum is collected there and not used.
+            diagonal: vec![0.0; n + 1],
             lower: vec![0.0; symbolic.len()],
             work: vec![0.0; n],
         }
@@ -32,9 +33,14 @@ impl Factor {
     }
 
     /// Replaces A by L and D. A pivot that is not positive means the matrix was not definite: `false`.
-    pub fn factorise(&mut self, s: &Symbolic) -> bool {
-        let n = self.diagonal.len();
-        for k in 0..n {
+    ///
+    /// Rows that are not `active` have no entries; they are passed over and solve to what they are given.
+    pub fn factorise(&mut self, s: &Symbolic, active: &[bool]) -> bool {
+        for (k, &active) in active[..self.work.len()].iter().enumerate() {
+            if !active {
+                self.diagonal[k] = 1.0;
+                continue;
+            }
             let row = s.rows[k] as usize..s.rows[k + 1] as usize;
             let mut pivot = self.diagonal[k];
             for (&col, &at) in s.cols[row.clone()].iter().zip(&s.place[row.clone()]) {
@@ -43,6 +49,10 @@ impl Factor {
             for (&col, &at) in s.cols[row.clone()].iter().zip(&s.place[row]) {
                 let (col, at) = (col as usize, at as usize);
                 let y = self.work[col];
+                if y == 0.0 {
+                    self.lower[at] = 0.0;
+                    continue;
+                }
                 self.work[col] = 0.0;
                 // Column `col` of L above row k is final; it meets only later columns of this row.
                 for p in s.starts[col] as usize..at {
@@ -62,7 +72,7 @@ impl Factor {
 
     /// Solves L·D·Lᵀ·x = b in place, in elimination order.
     pub fn solve(&self, s: &Symbolic, x: &mut [f64]) {
-        let n = self.diagonal.len();
+        let n = self.work.len();
         for k in 0..n {
             let xk = x[k];
             if xk != 0.0 {

@@ -5,15 +5,21 @@
 //! line search on the slope of that function, which converges from any start. The Newton system is the
 //! symmetric positive-definite nodal matrix, factorised as sparse LDLᵀ in one order per plan.
 //!
-//! Parts of the network without a conducting path to the datum are found from the graph first: their
-//! currents are solved against a datum of their own and their voltages reported as floating.
+//! What carries no current and what has no conducting path to the datum is found from the graph first
+//! ([`live`]): only branches in a loop with a source enter the system, and a part of the network without a
+//! path to the datum is solved against a datum of its own and its voltages reported as floating.
 
 mod factor;
+mod live;
 mod order;
+mod start;
 
-use crate::network::{Element, Network, NodeId};
+use crate::network::{Branch, Element, Network, NodeId};
 use factor::Factor;
+use live::Live;
 use order::Symbolic;
+use start::Start;
+use std::collections::BTreeMap;
 
 /// A solve counts as found when Kirchhoff's current residual is at most this share of the largest current…
 pub const RESIDUAL_SHARE: f64 = 1e-9;
@@ -24,8 +30,11 @@ const MAX_ITERATIONS: u32 = 120;
 /// Newton steps taken beyond the residual bound: a node that only leakage holds has its current long before
 /// its voltage.
 const MAX_POLISHING: u32 = 60;
-/// A last step of at most this many volts means, by quadratic convergence, that the next would be nothing.
-const SETTLED_VOLTS: f64 = 1e-6;
+/// A last step of at most this many volts means that the next would be nothing: on the sharpest law, an
+/// exponential of 25 mV, Newton leaves half the square of the step over 25 mV, here 0.5 nV.
+const SETTLED_VOLTS: f64 = 5e-6;
+/// Steps of at most this many volts are taken whole: a fraction of the 25 mV over which the sharpest law bends.
+const SMALL_VOLTS: f64 = 0.01;
 /// Share of the slope at the start that the slope at the end of a step may reach on the far side.
 const SLOPE_SHARE: f64 = 0.25;
 
@@ -71,6 +80,8 @@ impl OperatingPoint {
 
 /// Marks a branch end or matrix entry that does not exist.
 const NONE: u32 = u32::MAX;
+/// Most operating points remembered by their live branches.
+const MAX_REMEMBERED: usize = 1024;
 
 /// Where a branch acts in the nodal system.
 #[derive(Debug, Clone, Copy)]
@@ -80,23 +91,39 @@ struct Place {
     off_diagonal: u32,
 }
 
-/// Solves networks of one topology: the order is worked out once, elements may change between solves.
+/// Solves networks of one topology: the order is worked out once, elements may be present or absent.
+///
+/// Operating points are remembered by the set of live branches, and each element's last voltage as the start
+/// of later solves. The element of a branch must therefore be the same whenever it is
+/// present; where it changes, call [`Solver::reset`].
 #[derive(Debug, Clone)]
 pub struct Solver {
-    datum: NodeId,
     symbolic: Symbolic,
     factor: Factor,
     places: Vec<Place>,
     /// Row of each node in elimination order; the datum comes last.
     row: Vec<u32>,
-    /// Volts by row; the last is the datum's 0 V.
+    live: Live,
+    start: Start,
+    /// Branches that carry current now.
+    acting: Vec<u32>,
+    /// Rows that take part in the system now.
+    active: Vec<bool>,
+    /// Volts by row, each live cluster against its first node; the last is the datum's 0 V.
     volts: Vec<f64>,
     trial: Vec<f64>,
     /// Sum of currents leaving each row's node: the gradient of the co-content.
     gradient: Vec<f64>,
     step: Vec<f64>,
-    parent: Vec<u32>,
     pinned: Vec<u32>,
+    remembered: BTreeMap<Vec<u64>, Remembered>,
+}
+
+#[derive(Debug, Clone)]
+struct Remembered {
+    volts: Vec<f64>,
+    residual: f64,
+    iterations: u32,
 }
 
 impl Solver {
@@ -107,7 +134,7 @@ impl Solver {
         let unknowns = n.saturating_sub(usize::from((datum as usize) < n));
         let packed = |node: NodeId| if node > datum { node - 1 } else { node };
         let inside = |node: NodeId| (node as usize) < n;
-        let coupled = |b: &&crate::network::Branch| {
+        let coupled = |b: &&Branch| {
             inside(b.from) && inside(b.to) && b.from != b.to && b.from != datum && b.to != datum
         };
         let pairs: Vec<(u32, u32)> = network
@@ -138,42 +165,37 @@ impl Solver {
                     };
                 }
                 let (from, to) = (row[b.from as usize], row[b.to as usize]);
-                let (col, at) = (from.min(to), from.max(to));
-                let off_diagonal = if at as usize == unknowns {
-                    NONE
-                } else {
-                    let start = symbolic.starts[col as usize] as usize;
-                    let end = symbolic.starts[col as usize + 1] as usize;
-                    let found = symbolic.row_of[start..end].binary_search(&at);
-                    found.map_or(NONE, |offset| (start + offset) as u32)
-                };
                 Place {
                     from,
                     to,
-                    off_diagonal,
+                    off_diagonal: symbolic.entry(from, to).unwrap_or(NONE),
                 }
             })
             .collect();
         let factor = Factor::new(&symbolic);
         let zeros = vec![0.0; unknowns + 1];
         Self {
-            datum,
             symbolic,
             factor,
             places,
             row,
+            live: Live::new(network),
+            start: Start::new(n, network.branches.len()),
+            acting: Vec::new(),
+            active: vec![false; unknowns + 1],
             volts: zeros.clone(),
             trial: zeros.clone(),
             gradient: zeros.clone(),
             step: zeros,
-            parent: vec![0; unknowns + 1],
             pinned: Vec::new(),
+            remembered: BTreeMap::new(),
         }
     }
 
-    /// Forgets the last operating point, so that the next solve starts from 0 V everywhere.
+    /// Forgets all operating points, so that the next solve starts from 0 V everywhere.
     pub fn reset(&mut self) {
-        self.volts.fill(0.0);
+        self.start.reset();
+        self.remembered.clear();
     }
 
     /// Solves from a fresh start.
@@ -184,26 +206,65 @@ impl Solver {
         point
     }
 
-    /// Solves starting from the last operating point and writes the result over `point`.
+    /// Solves starting from what is known of earlier states and writes the result over `point`.
     ///
     /// `network` must have the topology this solver was made for; a branch it does not know is absent.
     pub fn solve_into(&mut self, network: &Network, point: &mut OperatingPoint) {
-        self.find_components(network);
-        let elements = |i: usize| {
-            network
-                .branches
-                .get(i)
-                .map_or(Element::Absent, |b| b.element)
-        };
+        self.live.search(network);
+        if let Some(known) = self.remembered.get(&self.live.bits) {
+            self.volts.copy_from_slice(&known.volts);
+            (point.residual, point.iterations, point.converged) =
+                (known.residual, known.iterations, true);
+            self.report(network, point);
+            return;
+        }
+        self.choose_rows(network);
+        self.start.look(network, &self.live);
+        self.newton(network, point);
+        point.converged &= self.volts.iter().all(|v| v.is_finite());
+        if point.converged {
+            for &i in &self.acting {
+                let (branch, place) = (&network.branches[i as usize], self.places[i as usize]);
+                let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
+                *self.start.drop(i as usize, branch) = drop;
+            }
+            if self.remembered.len() == MAX_REMEMBERED {
+                self.remembered.clear();
+            }
+            let (volts, bits) = (self.volts.clone(), self.live.bits.clone());
+            let (residual, iterations) = (point.residual, point.iterations);
+            self.remembered.insert(
+                bits,
+                Remembered {
+                    volts,
+                    residual,
+                    iterations,
+                },
+            );
+        }
+        self.report(network, point);
+    }
+
+    /// Damped Newton iteration on the rows chosen.
+    fn newton(&mut self, network: &Network, point: &mut OperatingPoint) {
         let n = self.step.len() - 1;
-        self.volts[n] = 0.0;
         point.iterations = 0;
         point.converged = false;
-        let mut largest = self.assemble(&elements);
+        self.volts.fill(0.0);
+        self.assemble(network, |start, i, branch, _| *start.drop(i, branch));
+        if !self.factor.factorise(&self.symbolic, &self.active) {
+            return;
+        }
+        for (volts, gradient) in self.volts.iter_mut().zip(&self.gradient) {
+            *volts = -gradient;
+        }
+        self.factor.solve(&self.symbolic, &mut self.volts[..n]);
+        self.volts[n] = 0.0;
+        let mut largest = self.assemble(network, here);
         let mut last_step = f64::INFINITY;
         let mut polishing = 0;
         loop {
-            point.residual = self.residual();
+            point.residual = self.gradient.iter().fold(0.0, |m: f64, g| m.max(g.abs()));
             if point.residual <= RESIDUAL_AMPS.max(RESIDUAL_SHARE * largest) {
                 point.converged = true;
                 if last_step <= SETTLED_VOLTS || point.residual == 0.0 || polishing == MAX_POLISHING
@@ -212,7 +273,9 @@ impl Solver {
                 }
                 polishing += 1;
             }
-            if point.iterations == MAX_ITERATIONS || !self.factor.factorise(&self.symbolic) {
+            let active = &self.active;
+            if point.iterations == MAX_ITERATIONS || !self.factor.factorise(&self.symbolic, active)
+            {
                 break;
             }
             point.iterations += 1;
@@ -227,11 +290,15 @@ impl Solver {
                 break;
             }
             core::mem::swap(&mut self.volts, &mut self.trial);
+            let full = self.step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
             let length;
-            (length, largest) = self.search(slope, &elements);
-            last_step = length * self.step.iter().fold(0.0, |m: f64, s| m.max(s.abs()));
+            (length, largest) = if full <= SMALL_VOLTS {
+                (1.0, self.move_to(1.0, network))
+            } else {
+                self.search(slope, network)
+            };
+            last_step = length * full;
         }
-        self.report(network, &elements, point);
     }
 
     /// Moves along `step` from `trial` to a point where the co-content is sufficiently lower.
@@ -239,15 +306,15 @@ impl Solver {
     /// Leaves the new voltages in `volts`, with the system assembled there; returns the share of the step
     /// taken and the largest branch current. The slope of a convex function rises along a line: where it is
     /// still negative the function has only fallen.
-    fn search(&mut self, slope: f64, elements: &impl Fn(usize) -> Element) -> (f64, f64) {
-        let mut largest = self.move_to(1.0, elements);
+    fn search(&mut self, slope: f64, network: &Network) -> (f64, f64) {
+        let mut largest = self.move_to(1.0, network);
         let mut end = dot(&self.gradient, &self.step);
         if end <= 0.0 {
             return (1.0, largest);
         }
         if end <= -SLOPE_SHARE * slope {
-            let before = self.co_content(&self.trial, elements);
-            let after = self.co_content(&self.volts, elements);
+            let before = self.co_content(&self.trial, network);
+            let after = self.co_content(&self.volts, network);
             if after <= before + 1e-4 * slope + 1e-12 * before.abs() {
                 return (1.0, largest);
             }
@@ -262,7 +329,7 @@ impl Solver {
                 next = 0.5 * (low + high);
             }
             length = next;
-            largest = self.move_to(length, elements);
+            largest = self.move_to(length, network);
             end = dot(&self.gradient, &self.step);
             if end <= 0.0 {
                 (low, low_slope, low_weight) = (length, end, end);
@@ -282,41 +349,43 @@ impl Solver {
         (length, largest)
     }
 
-    fn move_to(&mut self, length: f64, elements: &impl Fn(usize) -> Element) -> f64 {
+    fn move_to(&mut self, length: f64, network: &Network) -> f64 {
         for ((v, base), step) in self.volts.iter_mut().zip(&self.trial).zip(&self.step) {
             *v = base + length * step;
         }
-        self.assemble(elements)
+        self.assemble(network, here)
     }
 
-    /// Writes the nodal matrix and the gradient at `volts`; the largest branch current.
-    fn assemble(&mut self, elements: &impl Fn(usize) -> Element) -> f64 {
+    /// Writes the nodal matrix and the gradient at `volts`, each law taken as its tangent at the voltage that
+    /// `tangent_at` chooses ([`here`]: its own); the largest branch current.
+    fn assemble(
+        &mut self,
+        network: &Network,
+        tangent_at: impl Fn(&mut Start, usize, &Branch, f64) -> f64,
+    ) -> f64 {
         self.factor.clear();
         self.gradient.fill(0.0);
         let n = self.step.len() - 1;
         let mut largest = 0.0_f64;
-        for (i, place) in self.places.iter().enumerate() {
-            let element = elements(i);
-            if place.from == NONE || !element.is_present() {
-                continue;
-            }
+        for &i in &self.acting {
+            let place = self.places[i as usize];
             let (from, to) = (place.from as usize, place.to as usize);
-            let (amps, siemens) = element.current(self.volts[from] - self.volts[to]);
+            let drop = self.volts[from] - self.volts[to];
+            let branch = &network.branches[i as usize];
+            let at = tangent_at(&mut self.start, i as usize, branch, drop);
+            let (amps, siemens) = branch.element.current(at);
+            let amps = amps + siemens * (drop - at);
             largest = largest.max(amps.abs());
             self.gradient[from] += amps;
             self.gradient[to] -= amps;
-            if from < n {
-                self.factor.diagonal[from] += siemens;
-            }
-            if to < n {
-                self.factor.diagonal[to] += siemens;
-            }
+            self.factor.diagonal[from] += siemens;
+            self.factor.diagonal[to] += siemens;
             if place.off_diagonal != NONE {
                 self.factor.lower[place.off_diagonal as usize] -= siemens;
             }
         }
-        // One node of every floating component is tied to 0 V by 1 S. No current can return that way, so
-        // the tie carries none and only fixes what was free.
+        // One node of every cluster away from the datum is tied to 0 V by 1 S. No current can return that
+        // way, so the tie carries none and only fixes what was free.
         for &pin in &self.pinned {
             self.gradient[pin as usize] += self.volts[pin as usize];
             self.factor.diagonal[pin as usize] += 1.0;
@@ -325,83 +394,100 @@ impl Solver {
         largest
     }
 
-    fn residual(&self) -> f64 {
-        self.gradient.iter().fold(0.0, |m: f64, g| m.max(g.abs()))
+    fn co_content(&self, volts: &[f64], network: &Network) -> f64 {
+        let branch = |&i: &u32| {
+            let place = self.places[i as usize];
+            let drop = volts[place.from as usize] - volts[place.to as usize];
+            network.branches[i as usize].element.co_content(drop)
+        };
+        let pin = |&pin: &u32| 0.5 * volts[pin as usize] * volts[pin as usize];
+        self.acting.iter().map(branch).sum::<f64>() + self.pinned.iter().map(pin).sum::<f64>()
     }
 
-    fn co_content(&self, volts: &[f64], elements: &impl Fn(usize) -> Element) -> f64 {
-        let mut sum = 0.0;
+    /// Takes the live branches and their nodes into the system and picks the node to pin in every cluster of
+    /// them that does not hold the datum.
+    fn choose_rows(&mut self, network: &Network) {
+        self.acting.clear();
+        self.active.fill(false);
         for (i, place) in self.places.iter().enumerate() {
-            if place.from != NONE {
-                let drop = volts[place.from as usize] - volts[place.to as usize];
-                sum += elements(i).co_content(drop);
+            if self.live.branch[i] && i < network.branches.len() {
+                self.acting.push(i as u32);
+                self.active[place.from as usize] = true;
+                self.active[place.to as usize] = true;
             }
         }
-        for &pin in &self.pinned {
-            sum += 0.5 * volts[pin as usize] * volts[pin as usize];
-        }
-        sum
-    }
-
-    /// Joins the rows that conduct to one another and picks one row to pin in every floating component.
-    fn find_components(&mut self, network: &Network) {
-        for (i, parent) in self.parent.iter_mut().enumerate() {
-            *parent = i as u32;
-        }
-        for (place, branch) in self.places.iter().zip(&network.branches) {
-            if place.from != NONE && branch.element.is_present() {
-                let (a, b) = (
-                    root(&mut self.parent, place.from),
-                    root(&mut self.parent, place.to),
-                );
-                // The higher row becomes the root, so the datum's component has the datum as root.
-                self.parent[a.min(b) as usize] = a.max(b);
-            }
-        }
-        let n = self.parent.len() as u32 - 1;
+        let n = self.step.len() - 1;
         self.pinned.clear();
-        for i in 0..n {
-            if self.parent[i as usize] == i {
-                self.pinned.push(i);
+        for &node in &self.live.order {
+            let row = self.row[node as usize];
+            let by = self.live.entered_by[node as usize];
+            let entry = by == NONE || !self.live.branch[by as usize];
+            if entry && self.active[row as usize] && row as usize != n {
+                self.pinned.push(row);
             }
         }
+        self.active[n] = false;
     }
 
-    fn report(
-        &mut self,
-        network: &Network,
-        elements: &impl Fn(usize) -> Element,
-        point: &mut OperatingPoint,
-    ) {
-        let n = self.parent.len() as u32 - 1;
-        let has_datum = (self.datum as usize) < self.row.len();
+    /// Volts of all nodes and currents of all branches from the clusters' own volts: a dead branch has no
+    /// voltage but for the emf of a source, so what hangs on it, live cluster or not, follows its other end.
+    fn report(&mut self, network: &Network, point: &mut OperatingPoint) {
+        point.floating.clone_from(&self.live.floating);
         point.volts.clear();
-        point.floating.clear();
-        for &row in &self.row {
-            point.volts.push(self.volts[row as usize]);
-            point
-                .floating
-                .push(!has_datum || root(&mut self.parent, row) != n);
+        point.volts.resize(self.row.len(), 0.0);
+        // `offset`: volts of the datum of a node's cluster, known once its first node is.
+        let offset = &mut self.trial;
+        for &node in &self.live.order {
+            let i = node as usize;
+            let row = self.row[i] as usize;
+            let by = self.live.entered_by[i];
+            let parent = network.branches.get(by as usize).map(|b| {
+                let parent = if b.from == node { b.to } else { b.from };
+                parent as usize
+            });
+            match parent {
+                None => {
+                    offset[row] = 0.0;
+                    point.volts[i] = 0.0;
+                }
+                Some(parent) if self.live.branch[by as usize] => {
+                    offset[row] = offset[self.row[parent] as usize];
+                    point.volts[i] = self.volts[row] + offset[row];
+                }
+                Some(parent) => {
+                    let rise = match network.branches[by as usize] {
+                        Branch {
+                            from,
+                            element: Element::Source { emf, .. },
+                            ..
+                        } => {
+                            if from == node {
+                                emf
+                            } else {
+                                -emf
+                            }
+                        }
+                        _ => 0.0,
+                    };
+                    offset[row] = point.volts[parent] + rise;
+                    point.volts[i] = point.volts[parent] + rise;
+                }
+            }
         }
         point.amps.clear();
         point.amps.resize(network.branches.len(), 0.0);
         for (i, (place, amps)) in self.places.iter().zip(&mut point.amps).enumerate() {
-            if place.from != NONE {
+            if self.live.branch[i] {
                 let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
-                *amps = elements(i).current(drop).0;
+                *amps = network.branches[i].element.current(drop).0;
             }
         }
-        point.converged &= self.volts.iter().all(|v| v.is_finite());
     }
 }
 
-fn root(parent: &mut [u32], mut i: u32) -> u32 {
-    while parent[i as usize] != i {
-        let up = parent[parent[i as usize] as usize];
-        parent[i as usize] = up;
-        i = up;
-    }
-    i
+/// The tangent at the very voltage: the law itself.
+fn here(_: &mut Start, _: usize, _: &Branch, drop: f64) -> f64 {
+    drop
 }
 
 fn dot(a: &[f64], b: &[f64]) -> f64 {

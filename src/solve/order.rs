@@ -86,6 +86,17 @@ impl Symbolic {
         }
     }
 
+    /// Place of the entry that couples two rows in the column-wise storage.
+    pub fn entry(&self, a: u32, b: u32) -> Option<u32> {
+        let (col, row) = (a.min(b) as usize, a.max(b));
+        let (start, end) = (
+            *self.starts.get(col)? as usize,
+            *self.starts.get(col + 1)? as usize,
+        );
+        let offset = self.row_of[start..end].binary_search(&row).ok()?;
+        Some((start + offset) as u32)
+    }
+
     /// Number of entries of L below the diagonal.
     pub fn len(&self) -> usize {
         self.row_of.len()
