@@ -1,4 +1,5 @@
 //! Builds small plans for tests from JSON, through the file reader.
+#![allow(dead_code, reason = "each test uses some of these")]
 
 use loomwright::plan::{Plan, file};
 use serde_json::{Value, json};
@@ -65,7 +66,6 @@ pub fn flasher(id: &str, action: &str) -> Value {
 }
 
 /// A plan file of the repository.
-#[allow(dead_code, reason = "not every test that builds plans reads files")]
 pub fn file(path: &str) -> Plan {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
