@@ -3,6 +3,8 @@
 
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
+#[path = "shared/behaviour_text.rs"]
+mod behaviour_text;
 #[path = "shared/bits.rs"]
 mod bits;
 
@@ -16,4 +18,14 @@ fn wasm_libm_gives_the_agreed_bits() {
 #[wasm_bindgen_test]
 fn a_single_bit_changes_the_checksum() {
     assert!(bits::one_bit_shows());
+}
+
+#[wasm_bindgen_test]
+fn examples_behave_to_the_last_bit_as_on_native() {
+    for (name, plan, expected) in behaviour_text::EXAMPLES {
+        assert!(
+            behaviour_text::text(plan) == expected,
+            "{name} behaves otherwise"
+        );
+    }
 }
