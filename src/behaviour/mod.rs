@@ -12,7 +12,7 @@ mod table;
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
 pub use path::{Path, Step};
-pub use table::{Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table};
+pub use table::{Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within};
 
 use crate::plan::Show;
 

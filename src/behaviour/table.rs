@@ -4,7 +4,7 @@ use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict};
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
-/// Most states listed one by one: twelve two-way controls.
+/// Most states listed where nobody says otherwise: twelve two-way controls.
 pub const MAX_STATES: usize = 4096;
 
 /// One state.
@@ -74,8 +74,13 @@ pub struct Table {
     pub solve: SolveRecord,
 }
 
-/// Works out the behaviour of a plan with `faults` in it.
+/// Works out the behaviour of a plan with `faults` in it, over at most [`MAX_STATES`] states.
 pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
+    table_within(plan, faults, MAX_STATES)
+}
+
+/// The same over at most `limit` states: every one if there are no more, else a choice of them.
+pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
     let mut analyser = Analyser::new(plan, faults);
     let positions = analyser.circuit().positions.clone();
     let total = state_count(&positions);
@@ -101,9 +106,9 @@ pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
     };
-    let states = all_states(&positions, MAX_STATES).unwrap_or_else(|| {
+    let states = all_states(&positions, limit).unwrap_or_else(|| {
         table.coverage.complete = false;
-        alone_and_in_pairs(&positions)
+        alone_and_in_pairs(&positions, limit)
     });
     // Solved in an order in which one control moves at a time, so that each state starts near the last.
     let mut order: Vec<usize> = (0..states.len()).collect();
@@ -127,8 +132,8 @@ pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
     table
 }
 
-/// At rest, each control moved alone, and pairs of controls as far as [`MAX_STATES`] reaches.
-fn alone_and_in_pairs(positions: &[usize]) -> Vec<State> {
+/// At rest, each control moved alone, and pairs of controls as far as `limit` reaches.
+fn alone_and_in_pairs(positions: &[usize], limit: usize) -> Vec<State> {
     let rest = State::at_rest(positions.len());
     let mut states = vec![rest.clone()];
     let alone = |state: &State, from: usize| -> Vec<State> {
@@ -143,7 +148,7 @@ fn alone_and_in_pairs(positions: &[usize]) -> Vec<State> {
         let last = single.0.iter().rposition(|&p| p != 0).unwrap_or(0);
         states.extend(alone(single, last + 1));
     }
-    states.truncate(MAX_STATES);
+    states.truncate(limit);
     states
 }
 

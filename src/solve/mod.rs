@@ -105,12 +105,15 @@ pub struct Solver {
     gradient: Vec<f64>,
     step: Vec<f64>,
     pinned: Vec<u32>,
+    /// Current of each branch at `volts`.
+    amps: Vec<f64>,
     remembered: BTreeMap<Vec<u64>, Remembered>,
 }
 
 #[derive(Debug, Clone)]
 struct Remembered {
     volts: Vec<f64>,
+    amps: Vec<f64>,
     residual: f64,
     iterations: u32,
 }
@@ -177,6 +180,7 @@ impl Solver {
             gradient: zeros.clone(),
             step: zeros,
             pinned: Vec::new(),
+            amps: vec![0.0; network.branches.len()],
             remembered: BTreeMap::new(),
         }
     }
@@ -202,6 +206,7 @@ impl Solver {
         self.live.search(network);
         if let Some(known) = self.remembered.get(&self.live.bits) {
             self.volts.copy_from_slice(&known.volts);
+            self.amps.copy_from_slice(&known.amps);
             (point.residual, point.iterations, point.converged) =
                 (known.residual, known.iterations, true);
             self.report(network, point);
@@ -220,16 +225,13 @@ impl Solver {
             if self.remembered.len() == MAX_REMEMBERED {
                 self.remembered.clear();
             }
-            let (volts, bits) = (self.volts.clone(), self.live.bits.clone());
-            let (residual, iterations) = (point.residual, point.iterations);
-            self.remembered.insert(
-                bits,
-                Remembered {
-                    volts,
-                    residual,
-                    iterations,
-                },
-            );
+            let remembered = Remembered {
+                volts: self.volts.clone(),
+                amps: self.amps.clone(),
+                residual: point.residual,
+                iterations: point.iterations,
+            };
+            self.remembered.insert(self.live.bits.clone(), remembered);
         }
         self.report(network, point);
     }
@@ -238,6 +240,7 @@ impl Solver {
     /// them that does not hold the datum.
     fn choose_rows(&mut self, network: &Network) {
         self.acting.clear();
+        self.amps.fill(0.0);
         self.active.fill(false);
         for (i, place) in self.places.iter().enumerate() {
             if self.live.branch[i] && i < network.branches.len() {
@@ -305,12 +308,7 @@ impl Solver {
             }
         }
         point.amps.clear();
+        point.amps.extend_from_slice(&self.amps);
         point.amps.resize(network.branches.len(), 0.0);
-        for (i, (place, amps)) in self.places.iter().zip(&mut point.amps).enumerate() {
-            if self.live.branch[i] {
-                let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
-                *amps = network.branches[i].element.current(drop).0;
-            }
-        }
     }
 }

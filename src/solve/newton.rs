@@ -151,6 +151,7 @@ impl Solver {
             let at = tangent_at(&mut self.start, i as usize, branch, drop);
             let (amps, siemens) = branch.element.current(at);
             let amps = amps + siemens * (drop - at);
+            self.amps[i as usize] = amps;
             largest = largest.max(amps.abs());
             self.gradient[from] += amps;
             self.gradient[to] -= amps;

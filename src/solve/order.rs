@@ -1,7 +1,7 @@
 //! Fill-reducing order and symbolic factor of a symmetric matrix, worked out once per plan.
 //!
 //! Minimum degree on the elimination graph with ties to the lowest index (Tinney and Walker 1967; George
-//! and Liu 1989), then the row patterns of L by walking the elimination tree (Davis 2005, "Algorithm 849").
+//! and Liu 1989); the eliminated neighbours are the pattern of L.
 
 use std::collections::BTreeSet;
 
@@ -10,12 +10,6 @@ use std::collections::BTreeSet;
 pub(super) struct Symbolic {
     /// Position of each unknown in the elimination order.
     pub position: Vec<u32>,
-    /// For each row of L, where its columns start in `cols`; one more than there are rows.
-    pub rows: Vec<u32>,
-    /// Columns of the entries of each row, ascending.
-    pub cols: Vec<u32>,
-    /// For each entry of `cols`, its place in the column-wise storage of L.
-    pub place: Vec<u32>,
     /// For each column of L, where its entries start; one more than there are columns.
     pub starts: Vec<u32>,
     /// Row of each entry, column-wise.
@@ -52,7 +46,6 @@ impl Symbolic {
             columns.push(set.into_iter().collect());
         }
         // `columns[k]` now holds the unknowns eliminated after the k-th that it is coupled to.
-        let mut row_cols = vec![Vec::new(); n];
         let mut starts = vec![0_u32];
         let mut row_of = Vec::new();
         for column in &mut columns {
@@ -60,27 +53,11 @@ impl Symbolic {
                 *entry = position[*entry as usize];
             }
             column.sort_unstable();
-            let k = starts.len() as u32 - 1;
-            for &row in column.iter() {
-                row_cols[row as usize].push((k, row_of.len() as u32));
-                row_of.push(row);
-            }
+            row_of.extend_from_slice(column);
             starts.push(row_of.len() as u32);
-        }
-        let mut rows = vec![0];
-        let (mut cols, mut place) = (Vec::new(), Vec::new());
-        for row in row_cols {
-            for (col, at) in row {
-                cols.push(col);
-                place.push(at);
-            }
-            rows.push(cols.len() as u32);
         }
         Self {
             position,
-            rows,
-            cols,
-            place,
             starts,
             row_of,
         }

@@ -100,18 +100,15 @@ fn spread(
         }
     }
     while let Some(node) = queue.pop() {
-        for branch in live.branches_at(node) {
-            let Some(b) = network.branches.get(branch) else {
+        for near in live.at(node) {
+            let (branch, other) = (near.branch as usize, near.other as usize);
+            if !live.branch[branch] || seen[other] {
                 continue;
-            };
-            let (forward, other) = if b.from == node {
-                (true, b.to)
-            } else {
-                (false, b.from)
-            };
-            if live.branch[branch] && !seen[other as usize] && passes(&b.element, forward) {
-                seen[other as usize] = true;
-                queue.push(other);
+            }
+            let b = &network.branches[branch];
+            if passes(&b.element, b.from == node) {
+                seen[other] = true;
+                queue.push(near.other);
             }
         }
     }
