@@ -64,6 +64,8 @@ fn whole_table(c: &mut Criterion) {
     group.bench_function("60 parts, 12 controls, 4096 states", |b| {
         b.iter(|| table(black_box(&big), &[]));
     });
+    let wide = big::plan(30);
+    group.bench_function("30 controls in groups", |b| b.iter(|| table(black_box(&wide), &[])));
     group.finish();
 }
 

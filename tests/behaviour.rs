@@ -1,12 +1,14 @@
 //! Behaviour of whole plans: the examples, the fixtures without diodes, relays, flashers, faults.
 #![cfg(not(target_arch = "wasm32"))]
 
+#[path = "shared/big.rs"]
+mod big;
 #[path = "shared/build.rs"]
 mod build;
 
 use build::{battery, control, file, flasher, lamp, plan, relay, switch};
 use loomwright::behaviour::{
-    Analyser, Fault, Path, Shows, State, Subject, Table, Tick, Verdict, table,
+    Analyser, Choice, Fault, Path, Shows, State, Subject, Table, Tick, Verdict, table,
 };
 use loomwright::findings::{Severity, findings};
 use loomwright::plan::{Plan, Show};
@@ -480,4 +482,73 @@ fn broken_plans_are_reported() {
     let empty = Plan::default();
     let found = findings(&empty, &loomwright::behaviour::table(&empty, &[]));
     assert!(found.iter().any(|f| f.text.contains("no battery")));
+}
+
+/// Thirty controls have 2^30 states. Their lanes are independent, so every verdict is decided by far fewer; each
+/// row is a real state, and cells drawn at random from all states are found among the rows' verdicts.
+#[test]
+fn thirty_controls_fall_into_groups() {
+    let plan = big::plan(30);
+    let table = table(&plan, &[]);
+    assert_eq!(table.coverage.total, 1 << 30);
+    assert!(
+        matches!(table.coverage.choice, Choice::Groups(20..=30)),
+        "{:?}",
+        table.coverage
+    );
+    assert!(table.rows.len() < 400, "{}", table.rows.len());
+    assert_eq!(table.solve.missed, 0);
+
+    // The full table of a smaller plan of the same kind gives every lamp the same verdicts as its groups do.
+    let small = big::plan(12);
+    let all = loomwright::behaviour::table_within(&small, &[], 4096);
+    let some = loomwright::behaviour::table_within(&small, &[], 200);
+    assert!(
+        matches!(some.coverage.choice, Choice::Groups(_)),
+        "{:?}",
+        some.coverage
+    );
+    let verdicts = |table: &Table| -> Vec<BTreeSet<(Show, Verdict)>> {
+        (0..table.lamps.len())
+            .map(|lamp| {
+                table
+                    .rows
+                    .iter()
+                    .map(|r| (r.cells[lamp].wish, r.cells[lamp].verdict))
+                    .collect()
+            })
+            .collect()
+    };
+    assert_eq!(verdicts(&all), verdicts(&some));
+}
+
+/// With a master switch before everything and a back-feed in one lane, the groups still show it.
+#[test]
+fn a_back_feed_is_found_among_many_controls() {
+    let mut plan = big::plan(16);
+    // A wire instead of a diode: lane 3 now also feeds back from the lamp of lane 2.
+    let wire = plan
+        .wires
+        .iter()
+        .position(|w| w.to.to_string() == "V3b:A")
+        .unwrap();
+    plan.wires[wire].to = "E2:1".parse().unwrap();
+    let table = table(&plan, &[]);
+    assert!(
+        matches!(table.coverage.choice, Choice::Groups(_)),
+        "{:?}",
+        table.coverage
+    );
+    let lamp = table
+        .lamps
+        .iter()
+        .position(|l| l.to_string() == "E3.main")
+        .unwrap();
+    let fed = table
+        .rows
+        .iter()
+        .filter(|row| row.cells[lamp].verdict == Verdict::BackFed)
+        .count();
+    assert!(fed > 0);
+    assert!(!table.as_wished());
 }

@@ -5,6 +5,7 @@
 //! the current takes from battery to lamp to ground.
 
 mod analyser;
+mod groups;
 mod judge;
 mod path;
 mod table;
@@ -12,7 +13,9 @@ mod table;
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
 pub use path::{Path, Step};
-pub use table::{Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within};
+pub use table::{
+    Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,
+};
 
 use crate::plan::Show;
 

@@ -97,6 +97,17 @@ impl Path {
         Some(Path { steps, lamp })
     }
 
+    /// Whether both take the same way in the same direction, whatever the currents.
+    pub fn same_way(&self, other: &Path) -> bool {
+        let way = |path: &Path| -> Vec<(Origin, bool)> {
+            path.steps
+                .iter()
+                .map(|step| (step.origin, step.reversed))
+                .collect()
+        };
+        self.steps.len() == other.steps.len() && way(self) == way(other)
+    }
+
     /// Wires (by index) whose current runs against their intended direction.
     pub fn reversed_wires(&self) -> impl Iterator<Item = usize> + '_ {
         self.steps

@@ -1,11 +1,14 @@
 //! The behaviour table: every state × every lamp circuit.
 
-use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict};
+use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict, groups};
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
 /// Most states listed where nobody says otherwise: twelve two-way controls.
 pub const MAX_STATES: usize = 4096;
+
+/// Most paths kept as evidence.
+const MAX_EVIDENCE: usize = 20_000;
 
 /// One state.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,12 +37,23 @@ pub struct SolveRecord {
 }
 
 /// Which states the rows cover.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Coverage {
     /// How many states the controls have.
     pub total: u128,
-    /// Whether every one of them has a row.
-    pub complete: bool,
+    /// How the rows were chosen from them.
+    pub choice: Choice,
+}
+
+/// How the rows were chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// Every state.
+    All,
+    /// Every state of each group of controls, with all other controls at rest and at their heaviest.
+    Groups(usize),
+    /// Controls moved alone and in pairs: something may have been missed.
+    Pairs,
 }
 
 /// Why a cell is not as wished.
@@ -62,7 +76,7 @@ pub struct Table {
     pub lamps: Vec<LampId>,
     /// Rows: at rest, then each control moved alone, then combinations.
     pub rows: Vec<Row>,
-    /// Paths behind the back-fed and masked cells.
+    /// Paths behind the back-fed, masked and overdriven cells, by row and lamp circuit.
     pub evidence: Vec<Evidence>,
     /// Parts (by index) of relays that chatter, each with the first row.
     pub chatter: Vec<(usize, usize)>,
@@ -101,15 +115,24 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         chatter: Vec::new(),
         coverage: Coverage {
             total,
-            complete: true,
+            choice: Choice::All,
         },
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
     };
-    let states = all_states(&positions, limit).unwrap_or_else(|| {
-        table.coverage.complete = false;
-        alone_and_in_pairs(&positions, limit)
-    });
+    let states = match all_states(&positions, limit) {
+        Some(states) => states,
+        None => match groups::states(plan, analyser.circuit(), limit) {
+            Some((count, states)) => {
+                table.coverage.choice = Choice::Groups(count);
+                states
+            }
+            None => {
+                table.coverage.choice = Choice::Pairs;
+                alone_and_in_pairs(&positions, limit)
+            }
+        },
+    };
     // Solved in an order in which one control moves at a time, so that each state starts near the last.
     let mut order: Vec<usize> = (0..states.len()).collect();
     order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
@@ -164,6 +187,9 @@ impl Table {
                 Verdict::Masked => 1 - bright,
                 _ => continue,
             };
+            if self.evidence.len() == MAX_EVIDENCE {
+                break;
+            }
             if let Some(path) = Path::trace(analyser.circuit(), outcome, phase, lamp) {
                 self.evidence.push(Evidence { row, lamp, path });
             }
@@ -183,15 +209,24 @@ impl Table {
         slot.solved = solved;
     }
 
-    /// Whether every cell of every row is as wished, in full coverage, and every state was solved.
+    /// Whether every cell of every row is as wished, no state may have been missed, and all were solved.
     pub fn as_wished(&self) -> bool {
-        self.coverage.complete
+        self.coverage.choice != Choice::Pairs
             && self.solve.missed == 0
             && self
                 .rows
                 .iter()
                 .flat_map(|row| &row.cells)
                 .all(|c| c.verdict == Verdict::AsWished)
+    }
+
+    /// The path behind a cell, where one was kept.
+    pub fn path(&self, row: usize, lamp: usize) -> Option<&Path> {
+        let at = self
+            .evidence
+            .binary_search_by_key(&(row, lamp), |e| (e.row, e.lamp))
+            .ok()?;
+        Some(&self.evidence[at].path)
     }
 
     /// The row of a state, if it is listed.

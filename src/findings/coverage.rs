@@ -1,7 +1,7 @@
 //! States that were not solved or not listed.
 
 use super::{Check, Finding, Severity, state_words};
-use crate::behaviour::Table;
+use crate::behaviour::{Choice, Table};
 use crate::plan::Plan;
 
 pub(super) const CHECK: Check = Check {
@@ -27,14 +27,23 @@ fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
             ),
         ));
     }
-    if !table.coverage.complete {
-        out.push(finding(
+    let (rows, total) = (table.rows.len(), table.coverage.total);
+    match table.coverage.choice {
+        Choice::All => {}
+        Choice::Groups(groups) => out.push(finding(
+            Severity::Note,
+            format!(
+                "The {total} control states fall into {groups} groups of controls that act on lamps of their \
+                 own. Every state of each group was solved with the other controls at rest and at their \
+                 heaviest: {rows} states."
+            ),
+        )),
+        Choice::Pairs => out.push(finding(
             Severity::Caution,
             format!(
-                "{} of {} control states are covered: controls moved alone and in pairs.",
-                table.rows.len(),
-                table.coverage.total
+                "Only {rows} of {total} control states are covered: controls moved alone and in pairs. \
+                 What three controls do together may have been missed."
             ),
-        ));
+        )),
     }
 }

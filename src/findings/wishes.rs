@@ -1,7 +1,7 @@
 //! Cells that are not as wished, grouped by lamp circuit, verdict and path, each with its path in words.
 
 use super::{Check, Finding, Severity, state_words};
-use crate::behaviour::{Cell, Table, Verdict};
+use crate::behaviour::{Cell, Path, Table, Verdict};
 use crate::plan::{Plan, Show};
 use crate::units::{Volts, significant};
 
@@ -30,24 +30,25 @@ fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
 
 /// Cells of one lamp circuit with one verdict, one finding for each distinct path.
 fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Vec<Finding>) {
-    let mut groups: Vec<(Option<usize>, String, Vec<usize>)> = Vec::new();
+    let mut groups: Vec<(Option<&Path>, Vec<usize>)> = Vec::new();
     for (i, row) in table.rows.iter().enumerate() {
         if row.cells[lamp].verdict != verdict {
             continue;
         }
-        let evidence = table
-            .evidence
-            .iter()
-            .position(|e| e.row == i && e.lamp == lamp);
-        let words = evidence.map_or(String::new(), |e| table.evidence[e].path.words(plan));
-        match groups.iter_mut().find(|(_, known, _)| *known == words) {
-            Some((_, _, rows)) => rows.push(i),
-            None => groups.push((evidence, words, vec![i])),
+        let path = table.path(i, lamp);
+        let same = |known: &Option<&Path>| match (known, path) {
+            (Some(known), Some(path)) => known.same_way(path),
+            (None, None) => true,
+            _ => false,
+        };
+        match groups.iter_mut().find(|(known, _)| same(known)) {
+            Some((_, rows)) => rows.push(i),
+            None => groups.push((path, vec![i])),
         }
     }
-    for (evidence, words, rows) in groups {
+    for (path, rows) in groups {
         let mut about = vec![table.lamps[lamp].to_string()];
-        let path = evidence.map(|e| &table.evidence[e].path);
+        let words = path.map_or(String::new(), |path| path.words(plan));
         let backwards: Vec<String> = path
             .iter()
             .flat_map(|path| path.reversed_wires())

@@ -1,0 +1,240 @@
+//! Splits the controls of a large plan into groups that act on lamps of their own.
+//!
+//! Take away the ground side and the supply trunk, and what is left falls into lanes (connected components);
+//! a branch behind which a large lane falls apart, such as a master switch or a flasher, makes the trunk longer
+//! instead. A lamp then depends on the controls of its lane, those on the way to it, and those its wishes
+//! name. Other lanes reach it only through the resistance of the trunk: the more they take, the less it
+//! gets, and never the other way round. So every state of a group is solved twice, with all other controls at
+//! rest and with all of them at their heaviest: what holds in both holds in between.
+
+use crate::circuit::{Circuit, Gate, State, all_states, state_count};
+use crate::network::{Element, NodeId};
+use crate::plan::{ControlId, Plan};
+use petgraph::unionfind::UnionFind;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Conductors at least this good, in siemens, count as part of trunk or ground side.
+const TRUNK_SIEMENS: f64 = 1.0;
+/// A lane with no more controls than this is not worth splitting further.
+const SMALL: usize = 6;
+
+/// Controls that belong together.
+type Controls = BTreeSet<usize>;
+
+/// The groups of a plan; `None` if one of them alone has more than `limit` states.
+pub(super) fn states(plan: &Plan, circuit: &Circuit, limit: usize) -> Option<(usize, Vec<State>)> {
+    let positions = &circuit.positions;
+    let groups = groups(plan, circuit);
+    let sized = |group: &Controls| group.iter().map(|&c| positions[c]).collect::<Vec<_>>();
+    let total: u128 = groups
+        .iter()
+        .map(|group| 2 * state_count(&sized(group)))
+        .sum();
+    if total > limit as u128 {
+        return None;
+    }
+    let rest = State::at_rest(positions.len());
+    let heaviest = heaviest(circuit);
+    let mut states = BTreeSet::from([rest.clone(), heaviest.clone()]);
+    for group in &groups {
+        for state in all_states(&sized(group), limit)? {
+            for others in [&rest, &heaviest] {
+                let mut all = others.clone();
+                for (&control, &position) in group.iter().zip(&state.0) {
+                    all.0[control] = position;
+                }
+                states.insert(all);
+            }
+        }
+    }
+    let mut states: Vec<State> = states.into_iter().collect();
+    states.sort_by_key(State::moved);
+    Some((groups.len(), states))
+}
+
+/// Every control in the position that closes most of its contacts.
+fn heaviest(circuit: &Circuit) -> State {
+    let closed = |control: usize, position: usize| {
+        let closes = |gate: Gate| matches!(gate, Gate::Control { control: c, positions } if c == control && positions >> position & 1 == 1);
+        circuit
+            .branches
+            .iter()
+            .filter(|branch| closes(branch.gate))
+            .count()
+    };
+    let choose = |(control, &n): (usize, &usize)| {
+        let best = (0..n.min(64)).max_by_key(|&p| (closed(control, p), core::cmp::Reverse(p)));
+        best.unwrap_or(0) as u8
+    };
+    State(circuit.positions.iter().enumerate().map(choose).collect())
+}
+
+fn groups(plan: &Plan, circuit: &Circuit) -> Vec<Controls> {
+    let mut trunk = Trunk::new(circuit);
+    while trunk.lengthen() {}
+    let mut groups: BTreeSet<Controls> = BTreeSet::new();
+    for lane in trunk.lanes().values() {
+        let mut group = lane.controls.clone();
+        for wish in &plan.wishes {
+            let speaks = |&lamp: &usize| wish.lamps.contains(&circuit.lamps[lamp].id);
+            if lane.lamps.iter().any(speaks) {
+                let index =
+                    |id: &ControlId| plan.controls.iter().position(|control| control.id == *id);
+                group.extend(wish.when.keys().filter_map(index));
+            }
+        }
+        groups.insert(group);
+    }
+    // A group within another needs no rows of its own.
+    let all: Vec<Controls> = groups.into_iter().collect();
+    let within = |a: &Controls| all.iter().any(|b| a != b && a.is_subset(b));
+    all.iter().filter(|group| !within(group)).cloned().collect()
+}
+
+/// A part of the circuit that hangs between trunk and ground side.
+#[derive(Debug, Default)]
+struct Lane {
+    controls: Controls,
+    lamps: Vec<usize>,
+    /// Branches that join it to the trunk.
+    feeds: Vec<usize>,
+}
+
+#[derive(Debug, Clone)]
+struct Trunk<'a> {
+    circuit: &'a Circuit,
+    ground: Vec<bool>,
+    /// Controls on the way from the battery to each node of the trunk; `None` off the trunk.
+    reached: Vec<Option<Controls>>,
+}
+
+impl<'a> Trunk<'a> {
+    fn new(circuit: &'a Circuit) -> Self {
+        let n = circuit.nodes;
+        let mut trunk = Self {
+            circuit,
+            ground: vec![false; n],
+            reached: vec![None; n],
+        };
+        trunk.spread(circuit.datum, |trunk, node| {
+            let new = !trunk.ground[node];
+            trunk.ground[node] = true;
+            new
+        });
+        for branch in &circuit.branches {
+            if matches!(branch.element, Element::Source { .. }) {
+                trunk.extend(branch.from, &Controls::new());
+            }
+        }
+        trunk
+    }
+
+    /// Visits all nodes joined to `start` by good conductors that always conduct.
+    fn spread(&mut self, start: NodeId, mut take: impl FnMut(&mut Self, usize) -> bool) {
+        let mut queue = vec![start];
+        while let Some(node) = queue.pop() {
+            if !take(self, node as usize) {
+                continue;
+            }
+            for b in &self.circuit.branches {
+                let good =
+                    matches!(b.element, Element::Conductor { siemens } if siemens >= TRUNK_SIEMENS);
+                if good && b.gate == Gate::Always {
+                    if b.from == node {
+                        queue.push(b.to);
+                    } else if b.to == node {
+                        queue.push(b.from);
+                    }
+                }
+            }
+        }
+    }
+
+    fn extend(&mut self, start: NodeId, controls: &Controls) {
+        self.spread(start, |trunk, node| {
+            let new = !trunk.ground[node] && trunk.reached[node].is_none();
+            if new {
+                trunk.reached[node] = Some(controls.clone());
+            }
+            new
+        });
+    }
+
+    fn lanes(&self) -> BTreeMap<usize, Lane> {
+        let off =
+            |node: NodeId| !self.ground[node as usize] && self.reached[node as usize].is_none();
+        let mut joined = UnionFind::<usize>::new(self.circuit.nodes);
+        for b in &self.circuit.branches {
+            if off(b.from) && off(b.to) {
+                joined.union(b.from as usize, b.to as usize);
+            }
+        }
+        // A relay's contacts follow its coil: they make one lane.
+        for relay in 0..self.circuit.relays.len() {
+            let coil = self.circuit.relays[relay].branch;
+            let contacts = self.circuit.branches.iter().enumerate().filter(|(i, b)| {
+                *i == coil || matches!(b.gate, Gate::Relay { relay: r, .. } if r == relay)
+            });
+            let ends = contacts
+                .flat_map(|(_, b)| [b.from, b.to])
+                .filter(|&node| off(node));
+            let ends: Vec<usize> = ends.map(|node| node as usize).collect();
+            for pair in ends.windows(2) {
+                joined.union(pair[0], pair[1]);
+            }
+        }
+        let mut lanes: BTreeMap<usize, Lane> = BTreeMap::new();
+        for (i, b) in self.circuit.branches.iter().enumerate() {
+            let Some(node) = [b.from, b.to].into_iter().find(|&node| off(node)) else {
+                continue;
+            };
+            let lane = lanes.entry(joined.find(node as usize)).or_default();
+            if let Gate::Control { control, .. } = b.gate {
+                lane.controls.insert(control);
+            }
+            for end in [b.from, b.to] {
+                if let Some(controls) = &self.reached[end as usize] {
+                    lane.controls.extend(controls);
+                    lane.feeds.push(i);
+                }
+            }
+            let lamps = self.circuit.lamps.iter().enumerate();
+            lane.lamps.extend(
+                lamps
+                    .filter(|(_, lamp)| lamp.branch == i)
+                    .map(|(lamp, _)| lamp),
+            );
+        }
+        lanes
+    }
+
+    /// Takes into the trunk a branch behind which a large lane falls apart; whether there was one.
+    fn lengthen(&mut self) -> bool {
+        let lanes = self.lanes();
+        for lane in lanes.values().filter(|lane| lane.controls.len() > SMALL) {
+            for &feed in &lane.feeds {
+                let mut longer = self.clone();
+                longer.take(feed);
+                if longer.lanes().len() > lanes.len() {
+                    *self = longer;
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Takes a branch that joins the trunk, and what conducts on its other side, into the trunk.
+    fn take(&mut self, feed: usize) {
+        let branch = &self.circuit.branches[feed];
+        let (near, far) = match self.reached[branch.from as usize] {
+            Some(_) => (branch.from, branch.to),
+            None => (branch.to, branch.from),
+        };
+        let mut controls = self.reached[near as usize].clone().unwrap_or_default();
+        if let Gate::Control { control, .. } = branch.gate {
+            controls.insert(control);
+        }
+        self.extend(far, &controls);
+    }
+}
