@@ -65,7 +65,9 @@ fn whole_table(c: &mut Criterion) {
         b.iter(|| table(black_box(&big), &[]));
     });
     let wide = big::plan(30);
-    group.bench_function("30 controls in groups", |b| b.iter(|| table(black_box(&wide), &[])));
+    group.bench_function("30 controls in groups", |b| {
+        b.iter(|| table(black_box(&wide), &[]))
+    });
     group.finish();
 }
 

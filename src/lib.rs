@@ -8,6 +8,7 @@ pub mod behaviour;
 pub mod catalog;
 pub mod circuit;
 pub mod findings;
+pub mod isolate;
 pub mod network;
 pub mod plan;
 pub mod session;

@@ -8,13 +8,11 @@
 //! rest and with all of them at their heaviest: what holds in both holds in between.
 
 use crate::circuit::{Circuit, Gate, State, all_states, state_count};
-use crate::network::{Element, NodeId};
+use crate::network::NodeId;
 use crate::plan::{ControlId, Plan};
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Conductors at least this good, in siemens, count as part of trunk or ground side.
-const TRUNK_SIEMENS: f64 = 1.0;
 /// A lane with no more controls than this is not worth splitting further.
 const SMALL: usize = 6;
 
@@ -110,54 +108,26 @@ struct Trunk<'a> {
 
 impl<'a> Trunk<'a> {
     fn new(circuit: &'a Circuit) -> Self {
-        let n = circuit.nodes;
+        let ground = circuit.joined_to(circuit.datum);
         let mut trunk = Self {
             circuit,
-            ground: vec![false; n],
-            reached: vec![None; n],
+            ground,
+            reached: vec![None; circuit.nodes],
         };
-        trunk.spread(circuit.datum, |trunk, node| {
-            let new = !trunk.ground[node];
-            trunk.ground[node] = true;
-            new
-        });
-        for branch in &circuit.branches {
-            if matches!(branch.element, Element::Source { .. }) {
-                trunk.extend(branch.from, &Controls::new());
-            }
+        for branch in circuit.branches.iter().filter(|branch| branch.is_source()) {
+            trunk.extend(branch.from, &Controls::new());
         }
         trunk
     }
 
-    /// Visits all nodes joined to `start` by good conductors that always conduct.
-    fn spread(&mut self, start: NodeId, mut take: impl FnMut(&mut Self, usize) -> bool) {
-        let mut queue = vec![start];
-        while let Some(node) = queue.pop() {
-            if !take(self, node as usize) {
-                continue;
-            }
-            for b in &self.circuit.branches {
-                let good =
-                    matches!(b.element, Element::Conductor { siemens } if siemens >= TRUNK_SIEMENS);
-                if good && b.gate == Gate::Always {
-                    if b.from == node {
-                        queue.push(b.to);
-                    } else if b.to == node {
-                        queue.push(b.from);
-                    }
-                }
+    /// Takes a node and all that is joined to it into the trunk.
+    fn extend(&mut self, start: NodeId, controls: &Controls) {
+        let joined = self.circuit.joined_to(start);
+        for (node, reached) in self.reached.iter_mut().enumerate() {
+            if joined[node] && !self.ground[node] && reached.is_none() {
+                *reached = Some(controls.clone());
             }
         }
-    }
-
-    fn extend(&mut self, start: NodeId, controls: &Controls) {
-        self.spread(start, |trunk, node| {
-            let new = !trunk.ground[node] && trunk.reached[node].is_none();
-            if new {
-                trunk.reached[node] = Some(controls.clone());
-            }
-            new
-        });
     }
 
     fn lanes(&self) -> BTreeMap<usize, Lane> {

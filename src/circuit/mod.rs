@@ -7,6 +7,7 @@
 //! [`Problem`]; lowering never fails.
 
 mod fault;
+mod joined;
 mod light;
 mod lower;
 mod problem;

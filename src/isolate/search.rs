@@ -1,0 +1,380 @@
+//! The search: paths to cut, sets of spots that cut them, least sets first.
+
+use super::place::{Placement, Runs, Spot, edit};
+use crate::behaviour::{Analyser, Path, Table, Verdict, table, table_within};
+use crate::circuit::{Circuit, State};
+use crate::plan::{Edit, LampId, Plan, Show};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// States gone through while searching; the proposals themselves are solved in all of them.
+const SEARCH_STATES: usize = 512;
+/// Tables worked out before the search is broken off.
+const MAX_TABLES: usize = 4000;
+/// Sets of the least size that are compared for the light they leave.
+const MAX_ALTERNATIVES: usize = 24;
+
+/// A circuit that is to be dark and carries this many amperes takes them from one that starves: far above the
+/// leakage of a diode, far below the current of a lamp.
+const DRAIN_AMPS: f64 = 0.01;
+
+/// A set of diodes that cures all back-feed that diodes can cure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cure {
+    /// Where they go.
+    pub diodes: Vec<Placement>,
+    /// The edit that puts them in.
+    pub edit: Edit,
+    /// The behaviour with them, in every state.
+    pub table: Table,
+    /// Least light of any lamp circuit that is wished lit, as a share of rated light.
+    pub least_light: f64,
+}
+
+/// A path that no diode can cut, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Uncut {
+    /// The lamp circuit it lights or hides the flash of.
+    pub lamp: LampId,
+    /// Whether it lights what should be dark or hides a flash.
+    pub verdict: Verdict,
+    /// A state in which it does.
+    pub state: State,
+    /// The path in words.
+    pub path: String,
+    /// For each wire of the path in which a diode could stand, a lamp circuit that it would leave dark.
+    pub reasons: Vec<(Placement, LampId)>,
+}
+
+/// What came of looking for diodes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Isolation {
+    /// Nothing is lit that should be dark, and no flash is hidden.
+    Clean,
+    /// The least number of diodes that cuts every path that diodes can cut, and the paths they cannot.
+    Found {
+        /// The diodes.
+        cure: Box<Cure>,
+        /// What they leave: it needs a relay or a changeover contact.
+        uncut: Vec<Uncut>,
+    },
+    /// No diode helps; the proof, path by path.
+    Impossible(Vec<Uncut>),
+    /// The search was broken off after so many tables; nothing is proved.
+    Unproved {
+        /// Tables worked out.
+        tables: usize,
+    },
+}
+
+/// Looks for the least set of diodes of a catalogue type that cures the plan's back-feed.
+///
+/// A lamp circuit that is dead or weak because its feed drains away through circuits that should be dark is cured
+/// too; one that is so for other reasons may stay so.
+pub fn isolate(plan: &Plan, model: &str) -> Isolation {
+    let circuit = Circuit::new(plan, &[]);
+    let runs = Runs::new(plan, &circuit);
+    let mut search = Search {
+        plan,
+        model,
+        runs,
+        base: bad_cells(&table_within(plan, &[], SEARCH_STATES)),
+        excused: Cells::new(),
+        clauses: BTreeSet::new(),
+        exclusions: BTreeSet::new(),
+        harm: BTreeMap::new(),
+        uncut: Vec::new(),
+        tables: 0,
+    };
+    let start = search.table(&[]);
+    let unwished = |v: Verdict| matches!(v, Verdict::BackFed | Verdict::Masked);
+    if !start
+        .rows
+        .iter()
+        .flat_map(|row| &row.cells)
+        .any(|cell| unwished(cell.verdict))
+    {
+        return Isolation::Clean;
+    }
+    search.learn(&[], &start);
+    match search.least() {
+        None => Isolation::Unproved {
+            tables: search.tables,
+        },
+        Some(sets) => match sets.into_iter().next() {
+            Some(set) if !set.is_empty() => {
+                let diodes = search.placements(&set);
+                let edit = edit(plan, &diodes, model);
+                let mut after = plan.clone();
+                let _ = edit.clone().apply(&mut after);
+                let table = table(&after, &[]);
+                let least_light = least_light(&table);
+                let cure = Cure {
+                    diodes,
+                    edit,
+                    table,
+                    least_light,
+                };
+                Isolation::Found {
+                    cure: Box::new(cure),
+                    uncut: search.uncut,
+                }
+            }
+            _ => Isolation::Impossible(search.uncut),
+        },
+    }
+}
+
+/// Cells that no diode is the cure of: (state, lamp).
+type Cells = BTreeSet<(State, usize)>;
+
+fn bad_cells(table: &Table) -> Cells {
+    let bad = |v: Verdict| matches!(v, Verdict::Dead | Verdict::Weak | Verdict::Overdriven);
+    let mut cells = Cells::new();
+    for row in &table.rows {
+        for (lamp, cell) in row.cells.iter().enumerate() {
+            if bad(cell.verdict) {
+                cells.insert((row.state.clone(), lamp));
+            }
+        }
+    }
+    cells
+}
+
+fn least_light(table: &Table) -> f64 {
+    let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
+    let cells = table.rows.iter().flat_map(|row| &row.cells);
+    cells
+        .filter(|cell| lit(cell.verdict) && cell.wish != Show::Off)
+        .map(|cell| cell.on.level.max(cell.off.level))
+        .fold(f64::INFINITY, f64::min)
+}
+
+struct Search<'a> {
+    plan: &'a Plan,
+    model: &'a str,
+    runs: Runs,
+    /// Cells that are bad without any diode.
+    base: Cells,
+    /// Cells that are bad for reasons no diode can mend.
+    excused: Cells,
+    /// One of each set must be taken.
+    clauses: BTreeSet<BTreeSet<Spot>>,
+    /// Not all of a set may be taken.
+    exclusions: BTreeSet<BTreeSet<Spot>>,
+    /// For each spot tried alone, the lamp circuit a diode there leaves dark, if any.
+    harm: BTreeMap<Spot, Option<LampId>>,
+    uncut: Vec<Uncut>,
+    tables: usize,
+}
+
+impl Search<'_> {
+    fn placements(&self, set: &[Spot]) -> Vec<Placement> {
+        let mut placements: Vec<Placement> = set
+            .iter()
+            .map(|&spot| self.runs.placement(self.plan, spot))
+            .collect();
+        placements.sort();
+        placements
+    }
+
+    /// The plan with diodes at a set of spots. Wires keep their index; the new halves come after them.
+    fn with(&self, set: &[Spot]) -> Plan {
+        let mut plan = self.plan.clone();
+        // The edit was made for this plan, so it applies.
+        let _ = edit(self.plan, &self.placements(set), self.model).apply(&mut plan);
+        plan
+    }
+
+    fn table(&mut self, set: &[Spot]) -> Table {
+        self.tables += 1;
+        table_within(&self.with(set), &[], SEARCH_STATES)
+    }
+
+    /// The lamp circuit that a diode at a spot alone leaves dark or too weak.
+    fn harm(&mut self, spot: Spot) -> Option<LampId> {
+        if let Some(known) = self.harm.get(&spot) {
+            return known.clone();
+        }
+        let table = self.table(&[spot]);
+        let lamp = bad_cells(&table)
+            .difference(&self.base)
+            .next()
+            .map(|&(_, lamp)| lamp);
+        let harm = lamp.map(|lamp| table.lamps[lamp].clone());
+        self.harm.insert(spot, harm.clone());
+        harm
+    }
+
+    /// Takes in the paths that the table of a set shows to be still open; whether any of them is new.
+    fn learn(&mut self, set: &[Spot], table: &Table) -> bool {
+        let mut new = false;
+        for evidence in &table.evidence {
+            let (state, cell) = {
+                let row = &table.rows[evidence.row];
+                (&row.state, &row.cells[evidence.lamp])
+            };
+            if matches!(cell.verdict, Verdict::BackFed | Verdict::Masked) {
+                new |= self.cut(
+                    &table.lamps[evidence.lamp],
+                    cell.verdict,
+                    state,
+                    &evidence.path,
+                );
+            }
+        }
+        new | self.learn_drains(set, table)
+    }
+
+    /// The same for paths that starve a wished circuit without lighting an unwished one.
+    fn learn_drains(&mut self, set: &[Spot], table: &Table) -> bool {
+        let starved = bad_cells(table);
+        if starved.is_subset(&self.excused) {
+            return false;
+        }
+        let plan = self.with(set);
+        let mut analyser = Analyser::new(&plan, &[]);
+        let mut new = false;
+        let states: BTreeSet<State> = starved.iter().map(|(state, _)| state.clone()).collect();
+        for state in states {
+            let outcome = analyser.solve(&state);
+            let cells = analyser.cells(&state, &outcome);
+            let mut drained = false;
+            for (lamp, cell) in cells.iter().enumerate() {
+                for (phase, reading) in [cell.on, cell.off].into_iter().enumerate() {
+                    if cell.wish != Show::Off || reading.amps.abs() < DRAIN_AMPS {
+                        continue;
+                    }
+                    if let Some(path) = Path::trace(analyser.circuit(), &outcome, phase, lamp) {
+                        drained |= self.cut(&table.lamps[lamp], cell.verdict, &state, &path);
+                    }
+                }
+            }
+            if !drained {
+                let here = starved.iter().filter(|(s, _)| *s == state);
+                self.excused
+                    .extend(here.filter(|cell| self.base.contains(*cell)).cloned());
+            }
+            new |= drained;
+        }
+        new
+    }
+
+    /// Takes in one path; whether it is new and can be cut.
+    fn cut(&mut self, lamp: &LampId, verdict: Verdict, state: &State, path: &Path) -> bool {
+        // Diodes put in while searching split wires: steps through new ones name no spot of the plan.
+        let spots: BTreeSet<Spot> = path
+            .steps
+            .iter()
+            .filter_map(|step| self.runs.against(step))
+            .collect();
+        let harms: Vec<(Spot, Option<LampId>)> =
+            spots.iter().map(|&spot| (spot, self.harm(spot))).collect();
+        let open: BTreeSet<Spot> = harms
+            .iter()
+            .filter(|(_, harm)| harm.is_none())
+            .map(|&(spot, _)| spot)
+            .collect();
+        if !open.is_empty() {
+            return self.clauses.insert(open);
+        }
+        if !self
+            .uncut
+            .iter()
+            .any(|u| u.lamp == *lamp && u.verdict == verdict)
+        {
+            let reason = |(spot, harm): &(Spot, Option<LampId>)| {
+                Some((self.runs.placement(self.plan, *spot), harm.clone()?))
+            };
+            self.uncut.push(Uncut {
+                lamp: lamp.clone(),
+                verdict,
+                state: state.clone(),
+                path: path.words(self.plan),
+                reasons: harms.iter().filter_map(reason).collect(),
+            });
+        }
+        false
+    }
+
+    /// The sets of least size that cut every path and leave every wish fed, best light first.
+    fn least(&mut self) -> Option<Vec<Vec<Spot>>> {
+        let most = self.runs.spots().len();
+        let mut size = 0;
+        'larger: while size <= most {
+            let mut found: Vec<(f64, Vec<Spot>)> = Vec::new();
+            let mut tried = BTreeSet::new();
+            loop {
+                let mut sets = Vec::new();
+                self.hit(&mut Vec::new(), size, &mut sets, &tried);
+                let Some(set) = sets.into_iter().next() else {
+                    break;
+                };
+                tried.insert(set.clone());
+                if self.tables > MAX_TABLES {
+                    return None;
+                }
+                let table = self.table(&set);
+                if self.learn(&set, &table) {
+                    continue;
+                }
+                if bad_cells(&table).is_subset(&self.excused) {
+                    found.push((least_light(&table), set));
+                    if found.len() == MAX_ALTERNATIVES {
+                        break;
+                    }
+                } else {
+                    self.exclusions.insert(set.into_iter().collect());
+                }
+            }
+            // A path learnt late may rule out what was found before it.
+            found.retain(|(_, set)| self.cuts(set));
+            if found.is_empty() {
+                size += 1;
+                continue 'larger;
+            }
+            found.sort_by(|a, b| b.0.total_cmp(&a.0));
+            return Some(found.into_iter().map(|(_, set)| set).collect());
+        }
+        Some(Vec::new())
+    }
+
+    fn cuts(&self, set: &[Spot]) -> bool {
+        self.clauses
+            .iter()
+            .all(|clause| clause.iter().any(|spot| set.contains(spot)))
+    }
+
+    /// Finds one untried set of at most `left` more spots that hits every clause.
+    fn hit(
+        &self,
+        set: &mut Vec<Spot>,
+        left: usize,
+        out: &mut Vec<Vec<Spot>>,
+        tried: &BTreeSet<Vec<Spot>>,
+    ) {
+        if !out.is_empty() {
+            return;
+        }
+        let open = self
+            .clauses
+            .iter()
+            .filter(|c| !c.iter().any(|spot| set.contains(spot)));
+        let Some(clause) = open.min_by_key(|clause| clause.len()) else {
+            let mut sorted = set.clone();
+            sorted.sort_unstable();
+            let inside = |e: &BTreeSet<Spot>| e.iter().all(|spot| sorted.contains(spot));
+            if !tried.contains(&sorted) && !self.exclusions.iter().any(inside) {
+                out.push(sorted);
+            }
+            return;
+        };
+        if left == 0 {
+            return;
+        }
+        for &spot in clause {
+            set.push(spot);
+            self.hit(set, left - 1, out, tried);
+            set.pop();
+        }
+    }
+}

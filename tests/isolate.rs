@@ -1,0 +1,250 @@
+//! Diodes that cure back-feed: least count against exhaustive search, and what they cannot do.
+#![cfg(not(target_arch = "wasm32"))]
+
+#[path = "shared/build.rs"]
+mod build;
+
+#[path = "shared/random.rs"]
+mod random;
+
+use build::{battery, control, lamp, switch};
+use loomwright::behaviour::{Verdict, table};
+use loomwright::isolate::{Direction, Isolation, Placement, edit, isolate};
+use loomwright::plan::{Plan, WireId};
+use random::Random;
+use serde_json::json;
+
+fn cured(plan: &Plan) -> (usize, Plan) {
+    match isolate(plan, "10A04") {
+        Isolation::Found { cure, .. } => {
+            let mut after = plan.clone();
+            cure.edit.apply(&mut after).expect("the edit fits its plan");
+            (cure.diodes.len(), after)
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+fn verdicts(plan: &Plan, verdict: Verdict) -> usize {
+    let table = table(plan, &[]);
+    table
+        .rows
+        .iter()
+        .flat_map(|row| &row.cells)
+        .filter(|c| c.verdict == verdict)
+        .count()
+}
+
+#[test]
+fn examples_without_diodes_are_cured() {
+    for (path, diodes, masked) in [
+        ("tests/fixtures/tractor-without-diodes.json", 4, 4),
+        ("tests/fixtures/float-without-diodes.json", 8, 8),
+    ] {
+        let plan = build::file(path);
+        let (count, after) = cured(&plan);
+        assert_eq!(count, diodes, "{path}");
+        assert_eq!(verdicts(&after, Verdict::BackFed), 0, "{path}");
+        assert_eq!(verdicts(&after, Verdict::Dead), 0, "{path}");
+        assert_eq!(verdicts(&after, Verdict::Weak), 0, "{path}");
+        assert_eq!(verdicts(&after, Verdict::Masked), masked, "{path}");
+    }
+}
+
+/// Whether diodes at these places leave every state as wished, masked cells apart.
+fn cures(plan: &Plan, places: &[Placement]) -> bool {
+    let mut after = plan.clone();
+    edit(plan, places, "10A04")
+        .apply(&mut after)
+        .expect("the edit fits its plan");
+    let table = table(&after, &[]);
+    let fine = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
+    table
+        .rows
+        .iter()
+        .flat_map(|row| &row.cells)
+        .all(|cell| fine(cell.verdict))
+}
+
+/// Whether any set of just `size` diodes in these wires cures the plan.
+fn any_cures(plan: &Plan, wires: &[WireId], size: usize, chosen: &mut Vec<Placement>) -> bool {
+    if size == 0 {
+        return cures(plan, chosen);
+    }
+    let Some((wire, rest)) = wires.split_first() else {
+        return false;
+    };
+    for direction in [Direction::Forward, Direction::Backward] {
+        chosen.push(Placement {
+            wire: wire.clone(),
+            direction,
+        });
+        let found = any_cures(plan, rest, size - 1, chosen);
+        chosen.pop();
+        if found {
+            return true;
+        }
+    }
+    any_cures(plan, rest, size, chosen)
+}
+
+/// Exhaustive search: no three diodes anywhere on the supply side cure the tractor, so four are the least.
+#[test]
+fn no_three_diodes_cure_the_tractor() {
+    let plan = build::file("tests/fixtures/tractor-without-diodes.json");
+    // Wires of the stop and turn circuits; in the trunk and the tail circuit a diode only takes light away.
+    let from = |wire: &&loomwright::plan::Wire| {
+        let number: u32 = wire.id.as_str()[1..].parse().expect("W and a number");
+        (10..=21).contains(&number) && number != 14
+    };
+    let wires: Vec<WireId> = plan
+        .wires
+        .iter()
+        .filter(from)
+        .map(|w| w.id.clone())
+        .collect();
+    assert_eq!(wires.len(), 11);
+    for size in 0..=3 {
+        assert!(
+            !any_cures(&plan, &wires, size, &mut Vec::new()),
+            "{size} diodes are enough"
+        );
+    }
+}
+
+/// Random plans of two or three switches, each wired straight to some of three lamps, and wishes to match:
+/// the count is the least that exhaustive search finds.
+#[test]
+fn counts_equal_exhaustive_search_on_small_random_plans() {
+    let mut r = Random(5);
+    let (mut compared, mut with_diodes) = (0, 0);
+    while compared < 60 {
+        let switches = 2 + r.below(2);
+        let mut parts = vec![battery()];
+        let mut wires: Vec<(String, String)> = Vec::new();
+        let mut wishes = Vec::new();
+        for l in 0..3 {
+            parts.push(lamp(&format!("E{l}"), 2.0));
+            wires.push((format!("E{l}:31"), "G1:-".into()));
+        }
+        let mut controls = Vec::new();
+        for s in 0..switches {
+            controls.push(control(&format!("c{s}")));
+            parts.push(switch(&format!("S{s}"), &format!("c{s}")));
+            wires.push(("G1:+".into(), format!("S{s}:82")));
+            let lit: Vec<usize> = (0..3).filter(|_| r.below(2) == 0).collect();
+            for l in &lit {
+                wires.push((format!("S{s}:82a"), format!("E{l}:1")));
+            }
+            let names: Vec<String> = lit.iter().map(|l| format!("E{l}.main")).collect();
+            wishes.push(json!({"id": format!("w{s}"), "when": {format!("c{s}"): "on"}, "lamps": names, "show": "steady"}));
+        }
+        let ends: Vec<(&str, &str)> = wires
+            .iter()
+            .map(|(a, b)| (a.as_str(), b.as_str()))
+            .collect();
+        let plan = build::plan(json!(controls), json!(parts), &ends, json!(wishes));
+        let feeds: Vec<WireId> = plan
+            .wires
+            .iter()
+            .filter(|w| w.from.terminal == "82a")
+            .map(|w| w.id.clone())
+            .collect();
+        compared += 1;
+        let count = match isolate(&plan, "10A04") {
+            Isolation::Clean => 0,
+            Isolation::Found { cure, uncut } => {
+                assert_eq!(uncut, []);
+                assert!(cures(&plan, &cure.diodes));
+                cure.diodes.len()
+            }
+            other => panic!("{other:?}"),
+        };
+        with_diodes += usize::from(count > 0);
+        for size in 0..count.min(4) {
+            assert!(
+                !any_cures(&plan, &feeds, size, &mut Vec::new()),
+                "{size} instead of {count}"
+            );
+        }
+    }
+    assert!(with_diodes > 15, "only {with_diodes} plans needed diodes");
+}
+
+/// Shuffled lists and other names give the same count and the same light.
+#[test]
+fn order_and_names_change_nothing() {
+    let plan = build::file("tests/fixtures/float-without-diodes.json");
+    let result = |plan: &Plan| match isolate(plan, "10A04") {
+        Isolation::Found { cure, uncut } => (cure.diodes.len(), cure.least_light, uncut.len()),
+        other => panic!("{other:?}"),
+    };
+    let (count, light, uncut) = result(&plan);
+    let mut r = Random(11);
+    for round in 0..4 {
+        let mut text = serde_json::to_string(&plan).expect("is JSON");
+        // W7 becomes Q<round>x7 and so on; references change with it.
+        text = text.replace("\"W", &format!("\"Q{round}x"));
+        let mut other: Plan = serde_json::from_str(&text).expect("is a plan");
+        for i in (1..other.wires.len()).rev() {
+            other.wires.swap(i, r.below(i + 1));
+        }
+        for i in (1..other.parts.len()).rev() {
+            other.parts.swap(i, r.below(i + 1));
+        }
+        let (other_count, other_light, other_uncut) = result(&other);
+        assert_eq!((other_count, other_uncut), (count, uncut));
+        assert!(
+            (other_light - light).abs() < 0.01,
+            "{other_light} and {light}"
+        );
+    }
+}
+
+/// Two switches feed one lamp, and it is to be dark when both are on: no diode can do that, and the proof
+/// names what each would break.
+#[test]
+fn what_no_diode_can_do_is_proved() {
+    let plan = build::plan(
+        json!([control("a"), control("b")]),
+        json!([
+            battery(),
+            switch("S1", "a"),
+            switch("S2", "b"),
+            lamp("E1", 2.0)
+        ]),
+        &[
+            ("G1:+", "S1:82"),
+            ("G1:+", "S2:82"),
+            ("S1:82a", "E1:1"),
+            ("S2:82a", "E1:1"),
+            ("E1:31", "G1:-"),
+        ],
+        json!([
+            {"id": "w1", "when": {"a": "on", "b": "on"}, "lamps": ["E1.main"], "show": "off"},
+            {"id": "w2", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"},
+            {"id": "w3", "when": {"b": "on"}, "lamps": ["E1.main"], "show": "steady"},
+        ]),
+    );
+    let Isolation::Impossible(uncut) = isolate(&plan, "10A04") else {
+        panic!("a cure was found")
+    };
+    assert_eq!(uncut.len(), 1);
+    assert_eq!(
+        (uncut[0].verdict, uncut[0].state.0.as_slice()),
+        (Verdict::BackFed, &[1, 1][..])
+    );
+    assert!(
+        uncut[0]
+            .reasons
+            .iter()
+            .all(|(_, lamp)| lamp.to_string() == "E1.main")
+    );
+    assert!(!uncut[0].reasons.is_empty());
+}
+
+#[test]
+fn a_sound_plan_needs_nothing() {
+    let plan = build::file("static/examples/wagon-four-turn-lamps.json");
+    assert_eq!(isolate(&plan, "10A04"), Isolation::Clean);
+}
