@@ -1,4 +1,4 @@
-//! Benchmarks of the core: one operating point, one whole table.
+//! Benchmarks of the core: one operating point, one whole table, one isolation.
 //!
 //! `cargo bench --bench core`. The 60-node network and the 12-control plan are generated here, so that the
 //! figures stand for the design's targets: 15 µs warm, and 60 ms in the page.
@@ -8,6 +8,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use loomwright::behaviour::{Analyser, Outcome, State, table};
 use loomwright::circuit::Circuit;
+use loomwright::isolate::isolate;
 use loomwright::plan::{Plan, file};
 use loomwright::solve::{OperatingPoint, Solver};
 use std::hint::black_box;
@@ -71,5 +72,17 @@ fn whole_table(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, operating_point, whole_table);
+fn isolation(c: &mut Criterion) {
+    let mut group = c.benchmark_group("isolation");
+    group.sample_size(10);
+    for name in ["tractor-without-diodes", "float-without-diodes"] {
+        let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let plan = file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"));
+        group.bench_function(name, |b| b.iter(|| isolate(black_box(&plan), "10A04")));
+    }
+    group.finish();
+}
+
+criterion_group!(benches, operating_point, whole_table, isolation);
 criterion_main!(benches);

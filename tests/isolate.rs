@@ -9,7 +9,7 @@ mod random;
 
 use build::{battery, control, lamp, switch};
 use loomwright::behaviour::{Verdict, table};
-use loomwright::isolate::{Direction, Isolation, Placement, edit, isolate};
+use loomwright::isolate::{Arrangement, Direction, Isolation, Placement, edit, isolate, priority};
 use loomwright::plan::{Plan, WireId};
 use random::Random;
 use serde_json::json;
@@ -247,4 +247,40 @@ fn what_no_diode_can_do_is_proved() {
 fn a_sound_plan_needs_nothing() {
     let plan = build::file("static/examples/wagon-four-turn-lamps.json");
     assert_eq!(isolate(&plan, "10A04"), Isolation::Clean);
+}
+
+/// Turn priority on the examples by both arrangements: no masked cell is left, every state as wished.
+#[test]
+fn turn_gets_priority_over_stop_by_both_arrangements() {
+    for path in [
+        "static/examples/tractor-shared-rear-lamps.json",
+        "static/examples/float-shared-front-and-rear-lamps.json",
+    ] {
+        let plan = build::file(path);
+        for arrangement in Arrangement::ALL {
+            let found =
+                priority(&plan, arrangement).unwrap_or_else(|| panic!("{path} {arrangement:?}"));
+            let mut after = plan.clone();
+            found
+                .edit
+                .apply(&mut after)
+                .expect("the edit fits its plan");
+            let table = table(&after, &[]);
+            assert!(table.as_wished(), "{path} {arrangement:?}");
+            assert_eq!(table, found.table);
+            // A pole for each side; with relays also a relay and a ground for each.
+            let each = if arrangement == Arrangement::Relay {
+                3
+            } else {
+                1
+            };
+            assert_eq!(found.parts.len(), 2 * each, "{path} {arrangement:?}");
+        }
+    }
+    let wagon = build::file("static/examples/wagon-four-turn-lamps.json");
+    assert!(
+        Arrangement::ALL
+            .iter()
+            .all(|&a| priority(&wagon, a).is_none())
+    );
 }

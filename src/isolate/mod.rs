@@ -9,7 +9,9 @@
 //! its proof.
 
 mod place;
+mod priority;
 mod search;
 
 pub use place::{Direction, Placement, edit};
+pub use priority::{Arrangement, Priority, priority};
 pub use search::{Cure, Isolation, Uncut, isolate};

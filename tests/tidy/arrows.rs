@@ -17,7 +17,7 @@ const TABLE: [(&str, &[&str]); 15] = [
     ("circuit", &["plan", "catalog", "network"]),
     ("behaviour", &["circuit", "solve", "plan", "network"]),
     ("findings", &["plan", "catalog", "behaviour"]),
-    ("isolate", &["plan", "circuit", "behaviour"]),
+    ("isolate", &["plan", "catalog", "circuit", "behaviour"]),
     ("faults", &["plan", "circuit", "behaviour"]),
     ("drawing", &["plan", "catalog"]),
     ("sheets", &["plan", "catalog", "behaviour"]),
