@@ -29,11 +29,11 @@ const TYPES = {
 export async function serve({ root = DIST, base = '/' } = {}) {
   const requests = [];
   const server = createServer(async (request, response) => {
-    const path = decodeURIComponent(new URL(request.url, 'http://x/').pathname);
-    requests.push(path);
-    const inside = path.startsWith(base) ? path.slice(base.length) : null;
-    const file = normalize(join(root, inside === '' ? 'index.html' : (inside ?? '')));
     try {
+      const path = decodeURIComponent(new URL(request.url, 'http://x/').pathname);
+      requests.push(path);
+      const inside = path.startsWith(base) ? path.slice(base.length) : null;
+      const file = normalize(join(root, inside === '' ? 'index.html' : (inside ?? '')));
       if (inside === null || !file.startsWith(root.endsWith(sep) ? root : root + sep)) {
         throw new Error('outside');
       }

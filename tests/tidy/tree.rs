@@ -11,7 +11,7 @@ pub struct File {
 }
 
 /// What may lie at the top: the package, and what cargo, git and CI need.
-const TOP_LEVEL: [&str; 15] = [
+const TOP_LEVEL: [&str; 16] = [
     ".cargo",
     ".ci",
     ".gitignore",
@@ -27,20 +27,12 @@ const TOP_LEVEL: [&str; 15] = [
     "src",
     "static",
     "tests",
+    // The browser's test runner looks for it beside Cargo.toml only.
+    "webdriver.json",
 ];
-
-/// Needed by the browser's test runner, which looks for it beside Cargo.toml only.
-const WEBDRIVER: &str = "webdriver.json";
 
 /// Made by builds and tools, never committed.
-const MADE: [&str; 6] = [
-    ".git",
-    "target",
-    "dist",
-    "tests/node_modules",
-    "tests/out",
-    "static/.stage",
-];
+const MADE: [&str; 5] = [".git", "target", "dist", "tests/node_modules", "tests/out"];
 
 /// Written by cargo and npm, not by people.
 const LOCKS: [&str; 2] = ["Cargo.lock", "tests/package-lock.json"];
@@ -118,6 +110,6 @@ pub fn strangers(names: &[String]) -> Vec<&str> {
     names
         .iter()
         .map(String::as_str)
-        .filter(|name| !TOP_LEVEL.contains(name) && *name != WEBDRIVER)
+        .filter(|name| !TOP_LEVEL.contains(name))
         .collect()
 }

@@ -33,7 +33,7 @@ pub fn command(program: impl AsRef<OsStr>, folders: &[PathBuf]) -> Command {
     command
 }
 
-/// The cargo that started this program, so that inner builds use the same one.
+/// Cargo, at the version that rust-toolchain.toml names.
 pub fn cargo(folders: &[PathBuf]) -> Command {
     command("cargo", folders)
 }

@@ -97,7 +97,10 @@ impl Steps {
         }
         let passed: u64 = self.0.iter().map(|ran| ran.count.passed).sum();
         let failed: u64 = self.0.iter().map(|ran| ran.count.failed).sum();
-        println!("\ntests: {passed} passed, {failed} failed");
+        println!();
+        if passed + failed > 0 {
+            println!("tests: {passed} passed, {failed} failed");
+        }
         let failed: Vec<&Ran> = self.0.iter().filter(|ran| ran.result.is_err()).collect();
         println!(
             "steps: {} passed, {} failed",
