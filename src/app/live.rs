@@ -77,7 +77,7 @@ impl Live {
         let circuits = plan.lamp_circuits();
         let label = |id: &crate::plan::LampId| {
             let known = circuits.iter().find(|lamp| lamp.id == *id);
-            known.map_or_else(|| id.to_string(), |lamp| lamp.label.clone())
+            known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
         };
         let lamps: Vec<LampNow> = circuit
             .lamps
@@ -303,10 +303,8 @@ fn overlay(
     }
     for lamp in lamps {
         let reading = if phase == 0 { lamp.cell.on } else { lamp.cell.off };
-        let mut class = format!("level-{}", tenth(reading.level));
-        if lamp.cell.shows == Shows::Flashing {
-            class.push_str(" flash");
-        }
+        // The glow follows the phase, so the drawing's own blinking is not asked for.
+        let class = format!("level-{}", tenth(reading.level));
         overlay.insert(format!("lamp-{}", lamp.id), class);
     }
     overlay

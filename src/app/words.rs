@@ -111,6 +111,14 @@ pub fn terminal(plan: &Plan, id: &crate::plan::TerminalId) -> String {
     }
 }
 
+/// A lamp circuit's name without the comma before its filament, so that it can stand in a list.
+pub fn lamp_name(label: &str) -> String {
+    match label.rsplit_once(", ") {
+        Some((lamp, filament)) => format!("{lamp} {filament}"),
+        None => label.into(),
+    }
+}
+
 /// Names as a list: `a, b and c`.
 pub fn list(names: &[String]) -> String {
     match names {
@@ -125,4 +133,12 @@ pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string());
     first.unwrap_or_default() + letters.as_str()
+}
+
+/// A small number as a word.
+pub fn count(n: usize) -> String {
+    const WORDS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];
+    n.checked_sub(1)
+        .and_then(|i| WORDS.get(i))
+        .map_or_else(|| n.to_string(), |word| (*word).into())
 }

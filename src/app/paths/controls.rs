@@ -19,11 +19,6 @@ pub struct ControlsProps {
 #[component]
 pub fn Controls(props: &ControlsProps) -> Html {
     let ControlsProps { plan, ui } = props;
-    let dispatch = use_context::<Dispatch>();
-    let rest = use_callback(dispatch, |_: MouseEvent, dispatch| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::Rest));
-    });
-    let moved = ui.positions.iter().any(|&position| position != 0);
     html! {
         <div class="controls" role="group" aria-label="Controls">
             if plan.controls.is_empty() {
@@ -34,9 +29,6 @@ pub fn Controls(props: &ControlsProps) -> Html {
                     position={ui.positions.get(index).copied().unwrap_or(0)}
                     latched={ui.latched.contains(&index)} />
             }) }
-            if plan.controls.len() > 1 {
-                <button type="button" class="controls-rest" onclick={rest} disabled={!moved}>{ "All at rest" }</button>
-            }
         </div>
     }
 }

@@ -61,7 +61,7 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
     };
     let (less, more) = (zoom.saturating_sub(1), (*zoom + 1).min(ZOOMS.len() - 1));
     html! {
-        <section class="drawing" aria-label="Drawing">
+        <section class="drawing-view" aria-label="Drawing">
             <div class="drawing-tools">
                 <button type="button" aria-label="Smaller" onclick={to(less)} disabled={*zoom == less}>{ "−" }</button>
                 <button type="button" aria-label="Larger" onclick={to(more)} disabled={*zoom == more}>{ "+" }</button>

@@ -20,7 +20,7 @@ pub struct LampsProps {
 #[component]
 pub fn Lamps(props: &LampsProps) -> Html {
     let dispatch = use_context::<Dispatch>();
-    let pick = use_callback(dispatch, |event: MouseEvent, dispatch| {
+    let pick = use_callback(dispatch.clone(), |event: MouseEvent, dispatch| {
         let id = event
             .target_dyn_into::<web_sys::Element>()
             .and_then(|target| target.closest("[data-lamp]").ok()?)
@@ -29,9 +29,15 @@ pub fn Lamps(props: &LampsProps) -> Html {
             dispatch.dispatch(Action::Pick(Pick::Lamp(id)));
         }
     });
+    let rest = use_callback(dispatch, |_: MouseEvent, dispatch| {
+        dispatch.iter().for_each(|d| d.dispatch(Action::Rest));
+    });
     html! {
         <section class="lamps" aria-labelledby="lamps-title">
-            <h3 id="lamps-title">{ "Lamps now" }</h3>
+            <div class="lamps-head">
+                <h3 id="lamps-title">{ "Lamps now" }</h3>
+                <button type="button" class="small" onclick={rest}>{ "All controls at rest" }</button>
+            </div>
             if props.live.lamps.is_empty() {
                 <p class="mute">{ "No lamps yet: add one under Build, Parts." }</p>
             }

@@ -46,6 +46,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
+    let has_steps = session.history.undo_label().or(session.history.redo_label()).is_some();
     let (plan, ui) = (session.plan.clone(), session.ui.clone());
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
@@ -59,14 +60,14 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <button type="button" onclick={download}>{ "Download" }</button>
                         </div>
                     }
-                    if screen != Screen::Paths {
+                    if screen != Screen::Paths && has_steps {
                         <UndoBar history={session.history.clone()} />
                     }
                     { match screen {
                         Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
                         Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                         Screen::Checks => html! { <Checks {plan} {analysis} /> },
-                        Screen::Build => html! { <Build {plan} {ui} /> },
+                        Screen::Build => html! { <Build {plan} /> },
                     } }
                 </main>
                 <Nav {screen} />

@@ -108,7 +108,7 @@ fn StateTable(props: &StateTableProps) -> Html {
     let circuits = plan.lamp_circuits();
     let label = |id: &crate::plan::LampId| {
         let known = circuits.iter().find(|lamp| lamp.id == *id);
-        known.map_or_else(|| id.to_string(), |lamp| lamp.label.clone())
+        known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
     };
     let rows = table
         .rows
@@ -119,7 +119,7 @@ fn StateTable(props: &StateTableProps) -> Html {
     html! {
         <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways" onclick={look}>
             <table>
-                <caption>{ "What every lamp circuit does in every state" }</caption>
+                <caption class="hidden">{ "What every lamp circuit does in every state" }</caption>
                 <thead>
                     <tr>
                         <th scope="col">{ "State" }</th>
