@@ -110,7 +110,12 @@ impl Live {
             per_minute: outcome.flashers.iter().map(rate).fold(0.0, f64::max),
             lamps,
             overlays,
-            flows: plan.wires.iter().map(|wire| wire.id.to_string()).zip(flows).collect(),
+            flows: plan
+                .wires
+                .iter()
+                .map(|wire| wire.id.to_string())
+                .zip(flows)
+                .collect(),
         }
     }
 
@@ -157,7 +162,9 @@ impl LampNow {
     /// The steady feed that hides the flash, of a masked lamp.
     pub fn hiding_path(&self) -> Option<&Path> {
         let dark = usize::from(self.cell.off.level <= self.cell.on.level);
-        self.paths[dark].as_ref().filter(|_| self.cell.verdict == Verdict::Masked)
+        self.paths[dark]
+            .as_ref()
+            .filter(|_| self.cell.verdict == Verdict::Masked)
     }
 
     /// A sentence about this lamp.
@@ -180,7 +187,9 @@ impl LampNow {
             Verdict::BackFed => " Back-fed: it should be off.".to_owned(),
             Verdict::Dead => format!(" Dead: {wish} was wished."),
             Verdict::Weak => " Weak: it should be brighter.".to_owned(),
-            Verdict::Masked => " Masked: it should flash, but a steady feed hides the flash.".into(),
+            Verdict::Masked => {
+                " Masked: it should flash, but a steady feed hides the flash.".into()
+            }
             Verdict::Overdriven => " Overdriven: more light than it is made for.".to_owned(),
         };
         format!("{now}.{verdict}")
@@ -217,14 +226,20 @@ fn body(lamps: &[LampNow]) -> String {
     let fine = |shows: Shows| {
         move |cell: &Cell| {
             cell.shows == shows
-                && matches!(cell.verdict, Verdict::AsWished | Verdict::Weak | Verdict::Overdriven)
+                && matches!(
+                    cell.verdict,
+                    Verdict::AsWished | Verdict::Weak | Verdict::Overdriven
+                )
         }
     };
     say(&verdict(Verdict::BackFed), &|amount, many| {
         format!("{} back-fed: lit at {amount}, should be off", is(many))
     });
     say(&verdict(Verdict::Masked), &|amount, many| {
-        format!("should flash but {} held at {amount} by a steady feed (masked)", is(many))
+        format!(
+            "should flash but {} held at {amount} by a steady feed (masked)",
+            is(many)
+        )
     });
     say(&verdict(Verdict::Dead), &|_, many| {
         format!("should be lit but {} dead", is(many))
@@ -235,8 +250,12 @@ fn body(lamps: &[LampNow]) -> String {
     say(&fine(Shows::Steady), &|amount, many| {
         format!("{} steady at {amount}", is(many))
     });
-    say(&fine(Shows::Dim), &|amount, many| format!("{} dim at {amount}", is(many)));
-    say(&fine(Shows::Faint), &|amount, many| format!("{} faint at {amount}", is(many)));
+    say(&fine(Shows::Dim), &|amount, many| {
+        format!("{} dim at {amount}", is(many))
+    });
+    say(&fine(Shows::Faint), &|amount, many| {
+        format!("{} faint at {amount}", is(many))
+    });
     let dark = lamps
         .iter()
         .filter(|lamp| lamp.cell.shows == Shows::Off && lamp.cell.verdict == Verdict::AsWished)
@@ -266,7 +285,9 @@ fn overlay(
         let paths = lamps
             .iter()
             .filter(|lamp| lamp.cell.shows != Shows::Off && wanted(lamp.cell.verdict));
-        let wires = paths.filter_map(|lamp| lamp.paths[phase].as_ref()).flat_map(|path| &path.steps);
+        let wires = paths
+            .filter_map(|lamp| lamp.paths[phase].as_ref())
+            .flat_map(|path| &path.steps);
         wires
             .filter_map(|step| match step.origin {
                 Origin::Wire(wire) => Some(wire),
@@ -296,13 +317,20 @@ fn overlay(
         let Some(part) = plan.parts.get(part) else {
             continue;
         };
-        let moves = matches!(part.kind, Kind::Switch(_) | Kind::Relay(_) | Kind::Flasher(_));
+        let moves = matches!(
+            part.kind,
+            Kind::Switch(_) | Kind::Relay(_) | Kind::Flasher(_)
+        );
         if moves && outcome.conducting[phase].get(i).copied().unwrap_or(false) {
             overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
         }
     }
     for lamp in lamps {
-        let reading = if phase == 0 { lamp.cell.on } else { lamp.cell.off };
+        let reading = if phase == 0 {
+            lamp.cell.on
+        } else {
+            lamp.cell.off
+        };
         // The glow follows the phase, so the drawing's own blinking is not asked for.
         let class = format!("level-{}", tenth(reading.level));
         overlay.insert(format!("lamp-{}", lamp.id), class);
@@ -320,7 +348,12 @@ fn tenth(level: f64) -> u8 {
 }
 
 /// `overlay` with the pick marked: a path's parts and wires traced, the picked thing selected.
-pub fn with_pick(overlay: &Overlay, plan: &Plan, picked: Option<&str>, path: Option<&Path>) -> Overlay {
+pub fn with_pick(
+    overlay: &Overlay,
+    plan: &Plan,
+    picked: Option<&str>,
+    path: Option<&Path>,
+) -> Overlay {
     let mut overlay = overlay.clone();
     let mut add = |group: String, class: &str| {
         let classes: &mut String = overlay.entry(group).or_default();

@@ -95,7 +95,8 @@ impl Shelf {
     }
 
     fn slot(&self, key: &str, name: &str) -> Option<Result<Slot, ()>> {
-        self.get(&format!("{PREFIX}{key}.{name}")).map(|text| decode(&text).ok_or(()))
+        self.get(&format!("{PREFIX}{key}.{name}"))
+            .map(|text| decode(&text).ok_or(()))
     }
 
     /// The newest slot that checks, with its place; the pointer decides between equals.
@@ -141,10 +142,18 @@ impl Shelf {
     }
 
     /// Saves a plan that was at `seen` when this page last read or wrote it; returns its new number.
-    pub fn save(&self, key: &str, seen: u64, plan: &Plan, history: &History) -> Result<u64, Trouble> {
+    pub fn save(
+        &self,
+        key: &str,
+        seen: u64,
+        plan: &Plan,
+        history: &History,
+    ) -> Result<u64, Trouble> {
         let newest = self.newest(key);
         let now = newest.as_ref().map_or(0, |(_, slot)| slot.seq);
-        let damaged = SLOTS.iter().any(|name| matches!(self.slot(key, name), Some(Err(()))));
+        let damaged = SLOTS
+            .iter()
+            .any(|name| matches!(self.slot(key, name), Some(Err(()))));
         if now != seen || damaged {
             return Err(Trouble::Elsewhere);
         }
@@ -157,7 +166,9 @@ impl Shelf {
             let slot = format!("{PREFIX}{key}.{}", SLOTS[idle]);
             self.0.set_item(&slot, &text).ok()?;
             (self.get(&slot)? == text).then_some(())?;
-            self.0.set_item(&format!("{PREFIX}{key}.at"), SLOTS[idle]).ok()
+            self.0
+                .set_item(&format!("{PREFIX}{key}.at"), SLOTS[idle])
+                .ok()
         };
         // A full store keeps the plan at least: first with its history, then without.
         write(&history).or_else(|| write("")).ok_or(Trouble::Full)?;
@@ -173,7 +184,9 @@ impl Shelf {
     /// A key that no plan has.
     pub fn fresh_key(&self) -> Rc<str> {
         let taken = self.plan_keys();
-        let free = (1..).map(|n| format!("p{n}")).find(|key| !taken.contains(key));
+        let free = (1..)
+            .map(|n| format!("p{n}"))
+            .find(|key| !taken.contains(key));
         free.unwrap_or_default().into()
     }
 
@@ -226,7 +239,11 @@ impl Shelf {
 /// `number lengths checksum`, then the plan, then its history.
 fn encode(seq: u64, plan: &str, history: &str) -> String {
     let sum = checksum(&[plan, history]);
-    format!("{seq} {} {} {sum:016x}\n{plan}{history}", plan.len(), history.len())
+    format!(
+        "{seq} {} {} {sum:016x}\n{plan}{history}",
+        plan.len(),
+        history.len()
+    )
 }
 
 fn decode(text: &str) -> Option<Slot> {

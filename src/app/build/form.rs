@@ -27,29 +27,64 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
     Some(match tab {
         Tab::Parts => {
             let part = plan.parts.iter().find(|part| part.id.as_str() == id)?;
-            let title = format!("{} {}", crate::app::words::capital(part.kind.text()), part.id);
-            (title, part_rows::rows(plan, part), Some(Edit::remove_part(plan, &part.id)))
+            let title = format!(
+                "{} {}",
+                crate::app::words::capital(part.kind.text()),
+                part.id
+            );
+            (
+                title,
+                part_rows::rows(plan, part),
+                Some(Edit::remove_part(plan, &part.id)),
+            )
         }
         Tab::Wires => {
             let wire = plan.wires.iter().find(|wire| wire.id.as_str() == id)?;
-            let remove = Edit::Wire(Change::Remove { id: wire.id.clone() });
-            (format!("Wire {}", wire.id), wire_rows::rows(plan, wire), Some(remove))
+            let remove = Edit::Wire(Change::Remove {
+                id: wire.id.clone(),
+            });
+            (
+                format!("Wire {}", wire.id),
+                wire_rows::rows(plan, wire),
+                Some(remove),
+            )
         }
         Tab::Controls => {
-            let control = plan.controls.iter().find(|control| control.id.as_str() == id)?;
-            let remove = Edit::Control(Change::Remove { id: control.id.clone() });
-            (format!("Control {}", control.label), control_rows::rows(plan, control), Some(remove))
+            let control = plan
+                .controls
+                .iter()
+                .find(|control| control.id.as_str() == id)?;
+            let remove = Edit::Control(Change::Remove {
+                id: control.id.clone(),
+            });
+            (
+                format!("Control {}", control.label),
+                control_rows::rows(plan, control),
+                Some(remove),
+            )
         }
         Tab::Wishes => {
             let at = plan.wishes.iter().position(|wish| wish.id.as_str() == id)?;
             let wish = &plan.wishes[at];
-            let remove = Edit::Wish(Change::Remove { id: wish.id.clone() });
-            (format!("Wish {}", at + 1), wish_rows::rows(plan, wish), Some(remove))
+            let remove = Edit::Wish(Change::Remove {
+                id: wish.id.clone(),
+            });
+            (
+                format!("Wish {}", at + 1),
+                wish_rows::rows(plan, wish),
+                Some(remove),
+            )
         }
         Tab::Places => {
             let place = plan.places.iter().find(|place| place.id.as_str() == id)?;
-            let remove = Edit::Place(Change::Remove { id: place.id.clone() });
-            (format!("Place {}", place.label), plan_rows::place_rows(place), Some(remove))
+            let remove = Edit::Place(Change::Remove {
+                id: place.id.clone(),
+            });
+            (
+                format!("Place {}", place.label),
+                plan_rows::place_rows(place),
+                Some(remove),
+            )
         }
         Tab::Plan => ("Settings".into(), plan_rows::rows(plan), None),
     })
@@ -67,7 +102,9 @@ pub fn Form(props: &FormProps) -> Html {
         let head = head.clone();
         use_effect_with(id.clone(), move |_| {
             // The keyboard and the screen reader start at the form's name.
-            head.cast::<HtmlElement>().into_iter().for_each(|head| drop(head.focus()));
+            head.cast::<HtmlElement>()
+                .into_iter()
+                .for_each(|head| drop(head.focus()));
         });
     }
     let report = {
@@ -98,7 +135,11 @@ pub fn Form(props: &FormProps) -> Html {
         Callback::from(move |_: MouseEvent| {
             let label = format!("Delete {}", title.to_lowercase());
             act.iter().for_each(|d| {
-                d.dispatch(Action::Edit { edit: Box::new(edit.clone()), label: label.clone(), key: String::new() });
+                d.dispatch(Action::Edit {
+                    edit: Box::new(edit.clone()),
+                    label: label.clone(),
+                    key: String::new(),
+                });
             });
             go.emit(Open::List);
         })
@@ -111,7 +152,11 @@ pub fn Form(props: &FormProps) -> Html {
             let edit = set(&text)?;
             if let Some(dispatch) = &dispatch {
                 let (label, key) = (label.clone(), key.clone());
-                dispatch.dispatch(Action::Edit { edit: Box::new(edit), label, key });
+                dispatch.dispatch(Action::Edit {
+                    edit: Box::new(edit),
+                    label,
+                    key,
+                });
             }
             Ok(())
         })
@@ -197,7 +242,11 @@ fn view(
             let onclick = Callback::from(move |_: MouseEvent| {
                 let edit = Box::new(edit.clone());
                 dispatch.iter().for_each(|d| {
-                    d.dispatch(Action::Edit { edit: edit.clone(), label: label.clone(), key: String::new() });
+                    d.dispatch(Action::Edit {
+                        edit: edit.clone(),
+                        label: label.clone(),
+                        key: String::new(),
+                    });
                 });
             });
             html! { <div class="field" key={format!("button{i}")}><button type="button" {onclick}>{ words }</button></div> }

@@ -8,8 +8,19 @@ use std::collections::BTreeMap;
 
 /// Kinds of part, as a form lists them.
 pub const KINDS: [&str; 13] = [
-    "lamp", "LED lamp", "switch", "fuse", "battery", "flasher", "diode", "relay", "splice",
-    "ground point", "connector", "resistor", "load",
+    "lamp",
+    "LED lamp",
+    "switch",
+    "fuse",
+    "battery",
+    "flasher",
+    "diode",
+    "relay",
+    "splice",
+    "ground point",
+    "connector",
+    "resistor",
+    "load",
 ];
 
 /// A new part of the kind with this name.
@@ -64,7 +75,8 @@ fn kind_of(plan: &Plan, kind: &str) -> Kind {
             let control = plan.controls.last();
             let closed = control.and_then(|c| c.positions.last().cloned());
             Kind::Switch(Switch {
-                control: control.map_or_else(|| id("control", |_: &ControlId| false), |c| c.id.clone()),
+                control: control
+                    .map_or_else(|| id("control", |_: &ControlId| false), |c| c.id.clone()),
                 contacts: vec![Contact {
                     from: "82".into(),
                     to: "82a".into(),
@@ -143,7 +155,10 @@ pub fn control(plan: &Plan) -> Control {
 
 /// A new wish: the last control in its last position.
 pub fn wish(plan: &Plan) -> Wish {
-    let when = plan.controls.last().and_then(|c| Some((c.id.clone(), c.positions.last()?.clone())));
+    let when = plan
+        .controls
+        .last()
+        .and_then(|c| Some((c.id.clone(), c.positions.last()?.clone())));
     Wish {
         id: wish_id(plan),
         when: BTreeMap::from_iter(when),
@@ -156,7 +171,9 @@ pub fn wish(plan: &Plan) -> Wish {
 
 /// An identity no wish has.
 pub fn wish_id(plan: &Plan) -> WishId {
-    id("wish", |id: &WishId| plan.wishes.iter().any(|wish| wish.id == *id))
+    id("wish", |id: &WishId| {
+        plan.wishes.iter().any(|wish| wish.id == *id)
+    })
 }
 
 /// A new place.

@@ -45,8 +45,16 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
             .controls
             .iter()
             .map(|control| {
-                let back = if control.action == ControlAction::Momentary { ", goes back" } else { "" };
-                (control.id.to_string(), control.label.clone(), format!("{}{back}", control.positions.join(", ")))
+                let back = if control.action == ControlAction::Momentary {
+                    ", goes back"
+                } else {
+                    ""
+                };
+                (
+                    control.id.to_string(),
+                    control.label.clone(),
+                    format!("{}{back}", control.positions.join(", ")),
+                )
             })
             .collect(),
         Tab::Wishes => plan
@@ -69,7 +77,9 @@ const fn empty(tab: Tab) -> &'static str {
         Tab::Parts => "No parts yet. Add a battery and a fuse first, then lamps and switches.",
         Tab::Wires => "No wires yet. Add parts, then join their terminals.",
         Tab::Controls => "No controls yet. Add one for every switch or pedal.",
-        Tab::Wishes => "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off.",
+        Tab::Wishes => {
+            "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off."
+        }
         Tab::Places => "No places yet. Add those where parts sit, such as Dash or Rear left.",
         Tab::Plan => "",
     }
@@ -97,7 +107,11 @@ pub fn List(props: &ListProps) -> Html {
                 return;
             };
             if let Some(dispatch) = &dispatch {
-                dispatch.dispatch(Action::Edit { edit: Box::new(edit), label: format!("Add {id}"), key: String::new() });
+                dispatch.dispatch(Action::Edit {
+                    edit: Box::new(edit),
+                    label: format!("Add {id}"),
+                    key: String::new(),
+                });
                 go.emit(Open::Item(id.into()));
             }
         })
@@ -161,7 +175,10 @@ fn added(plan: &Plan, tab: Tab, kind: &str) -> Option<(String, Edit)> {
         Tab::Wires => return None,
         Tab::Controls => {
             let item = fresh::control(plan);
-            (item.id.to_string(), Edit::Control(Change::Insert { at, item }))
+            (
+                item.id.to_string(),
+                Edit::Control(Change::Insert { at, item }),
+            )
         }
         Tab::Wishes => {
             let item = fresh::wish(plan);
@@ -169,7 +186,10 @@ fn added(plan: &Plan, tab: Tab, kind: &str) -> Option<(String, Edit)> {
         }
         Tab::Places | Tab::Plan => {
             let item = fresh::place(plan);
-            (item.id.to_string(), Edit::Place(Change::Insert { at, item }))
+            (
+                item.id.to_string(),
+                Edit::Place(Change::Insert { at, item }),
+            )
         }
     })
 }

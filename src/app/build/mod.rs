@@ -40,7 +40,14 @@ pub enum Tab {
 }
 
 impl Tab {
-    const ALL: [Tab; 6] = [Tab::Parts, Tab::Wires, Tab::Controls, Tab::Wishes, Tab::Places, Tab::Plan];
+    const ALL: [Tab; 6] = [
+        Tab::Parts,
+        Tab::Wires,
+        Tab::Controls,
+        Tab::Wishes,
+        Tab::Places,
+        Tab::Plan,
+    ];
 
     /// Its name.
     pub const fn text(self) -> &'static str {
@@ -93,7 +100,10 @@ pub fn Build(props: &BuildProps) -> Html {
             let name = event
                 .target_dyn_into::<web_sys::Element>()
                 .and_then(|target| target.get_attribute("data-tab"));
-            if let Some(next) = Tab::ALL.into_iter().find(|t| Some(t.text()) == name.as_deref()) {
+            if let Some(next) = Tab::ALL
+                .into_iter()
+                .find(|t| Some(t.text()) == name.as_deref())
+            {
                 tab.set(next);
                 open.set(Open::List);
             }
@@ -104,7 +114,9 @@ pub fn Build(props: &BuildProps) -> Html {
     });
     let plan = props.plan.clone();
     match (&*open, *tab) {
-        (Open::Item(id), tab) => html! { <Form key={id.to_string()} {plan} {tab} id={id.clone()} {go} /> },
+        (Open::Item(id), tab) => {
+            html! { <Form key={id.to_string()} {plan} {tab} id={id.clone()} {go} /> }
+        }
         (Open::NewWire, _) => html! { <NewWire {plan} {go} /> },
         (Open::List, tab) => html! {
             <div class="build">

@@ -47,7 +47,13 @@ pub fn NewWire(props: &NewWireProps) -> Html {
         use_callback((), move |report: Report, ()| problems.dispatch(report))
     };
     let save = {
-        let (plan, go, from, to, long) = (plan.clone(), go.clone(), from.clone(), to.clone(), long.clone());
+        let (plan, go, from, to, long) = (
+            plan.clone(),
+            go.clone(),
+            from.clone(),
+            to.clone(),
+            long.clone(),
+        );
         let problems = problems.clone();
         Callback::from(move |_: MouseEvent| {
             let end = |text: &str, id: &'static str, label: &'static str, hint: &'static str| {
@@ -57,15 +63,30 @@ pub fn NewWire(props: &NewWireProps) -> Html {
                 }
                 read
             };
-            let a = end(&from, "new-from", "From (supply side)", "Choose the terminal where the wire starts.");
-            let b = end(&to, "new-to", "To (load side)", "Choose the terminal where the wire ends.");
+            let a = end(
+                &from,
+                "new-from",
+                "From (supply side)",
+                "Choose the terminal where the wire starts.",
+            );
+            let b = end(
+                &to,
+                "new-to",
+                "To (load side)",
+                "Choose the terminal where the wire ends.",
+            );
             let same = a.is_some() && a == b;
             if same {
                 let text = "It starts there already; choose another terminal.";
-                problems.dispatch(Report::Wrong("new-to".into(), "To (load side)".into(), text.into()));
+                problems.dispatch(Report::Wrong(
+                    "new-to".into(),
+                    "To (load side)".into(),
+                    text.into(),
+                ));
             }
             let unread = problems.0.iter().any(|(id, ..)| id == "new-length");
-            let (Some(a), Some(b), false, false, Ok(long)) = (a, b, same, unread, length(&long)) else {
+            let (Some(a), Some(b), false, false, Ok(long)) = (a, b, same, unread, length(&long))
+            else {
                 return;
             };
             let mut wire = fresh::wire(&plan, a, b);
@@ -82,7 +103,13 @@ pub fn NewWire(props: &NewWireProps) -> Html {
         })
     };
     let cancel = use_callback(go.clone(), |_: MouseEvent, go| go.emit(Open::List));
-    let complaint = |id: &str| problems.0.iter().find(|(known, ..)| known == id).map(|(.., text)| text.clone());
+    let complaint = |id: &str| {
+        problems
+            .0
+            .iter()
+            .find(|(known, ..)| known == id)
+            .map(|(.., text)| text.clone())
+    };
     html! {
         <div class="form">
             <div class="form-head"><h2>{ "New wire" }</h2></div>

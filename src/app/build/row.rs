@@ -44,7 +44,13 @@ pub enum Row {
 }
 
 /// Makes a row's value.
-pub fn value(name: &str, label: &str, hint: &'static str, value: impl Into<String>, set: Set) -> Value {
+pub fn value(
+    name: &str,
+    label: &str,
+    hint: &'static str,
+    value: impl Into<String>,
+    set: Set,
+) -> Value {
     Value {
         name: name.into(),
         label: label.into(),
@@ -108,7 +114,11 @@ pub fn set<T: Editable>(
 
 /// A share written in percent: `40`, `40 %`, `0,1 %`.
 pub fn share(text: &str) -> Result<f64, String> {
-    number(text.trim().trim_end_matches('%'), "a share in percent, such as 40 %").map(|n| n / 100.0)
+    number(
+        text.trim().trim_end_matches('%'),
+        "a share in percent, such as 40 %",
+    )
+    .map(|n| n / 100.0)
 }
 
 /// A number that is zero or more, with dot or comma.
@@ -116,7 +126,10 @@ pub fn number(text: &str, wants: &str) -> Result<f64, String> {
     let parsed = text.trim().replace(',', ".").parse::<f64>();
     match parsed {
         Ok(number) if number.is_finite() && (0.0..=1e6).contains(&number) => Ok(number),
-        _ => Err(format!("‘{}’ does not read as a number; enter {wants}.", text.trim())),
+        _ => Err(format!(
+            "‘{}’ does not read as a number; enter {wants}.",
+            text.trim()
+        )),
     }
 }
 

@@ -25,7 +25,11 @@ pub fn terminals(plan: &Plan) -> Vec<(AttrValue, AttrValue)> {
         let id = part.id.clone();
         part.terminals().into_iter().map(move |terminal| {
             let id = format!("{id}:{terminal}");
-            let text = if name.is_empty() { id.clone() } else { format!("{id} ({name})") };
+            let text = if name.is_empty() {
+                id.clone()
+            } else {
+                format!("{id} ({name})")
+            };
             (id, text)
         })
     };
@@ -44,70 +48,126 @@ pub fn length(text: &str) -> Result<crate::units::Millimetres, String> {
 
 /// The rows of `wire`.
 pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
-    let colours = || colour::ROWS.iter().map(|row| (row.key, format!("{} {}", row.key, row.name)));
+    let colours = || {
+        colour::ROWS
+            .iter()
+            .map(|row| (row.key, format!("{} {}", row.key, row.name)))
+    };
     let (base, stripe) = match colour::parse(&wire.colour) {
         Some((base, stripe)) => (base.key, stripe.map_or("", |row| row.key)),
         None => (wire.colour.as_str(), ""),
     };
     let mut rows = vec![
         Row::Choice(
-            value("from", "From (supply side)", "", wire.from.to_string(), set(wire, |wire, text| {
-                wire.from = text.parse().map_err(|error: crate::plan::BadId| error.to_string())?;
-                Ok(())
-            })),
+            value(
+                "from",
+                "From (supply side)",
+                "",
+                wire.from.to_string(),
+                set(wire, |wire, text| {
+                    wire.from = text
+                        .parse()
+                        .map_err(|error: crate::plan::BadId| error.to_string())?;
+                    Ok(())
+                }),
+            ),
             terminals(plan),
         ),
         Row::Choice(
-            value("to", "To (load side)", "", wire.to.to_string(), set(wire, |wire, text| {
-                wire.to = text.parse().map_err(|error: crate::plan::BadId| error.to_string())?;
-                Ok(())
-            })),
+            value(
+                "to",
+                "To (load side)",
+                "",
+                wire.to.to_string(),
+                set(wire, |wire, text| {
+                    wire.to = text
+                        .parse()
+                        .map_err(|error: crate::plan::BadId| error.to_string())?;
+                    Ok(())
+                }),
+            ),
             terminals(plan),
         ),
         Row::Text(
-            value("length", "Length", "Along the loom: 1500 mm, 1,5 m or 5 ft", wire.length_mm.to_string(), set(wire, |wire, text| {
-                wire.length_mm = length(text)?;
-                Ok(())
-            })),
+            value(
+                "length",
+                "Length",
+                "Along the loom: 1500 mm, 1,5 m or 5 ft",
+                wire.length_mm.to_string(),
+                set(wire, |wire, text| {
+                    wire.length_mm = length(text)?;
+                    Ok(())
+                }),
+            ),
             "text",
         ),
         Row::Choice(
-            value("size", "Size", "", &wire.size, set(wire, |wire, text| {
-                wire.size = text.into();
-                Ok(())
-            })),
+            value(
+                "size",
+                "Size",
+                "",
+                &wire.size,
+                set(wire, |wire, text| {
+                    wire.size = text.into();
+                    Ok(())
+                }),
+            ),
             sizes(),
         ),
         Row::Choice(
-            value("colour", "Colour", "Code after IEC 60757.", base, set(wire, |wire, text| {
-                let stripe = colour::parse(&wire.colour).and_then(|(_, stripe)| stripe);
-                wire.colour = format!("{text}{}", stripe.map_or("", |row| row.key));
-                Ok(())
-            })),
+            value(
+                "colour",
+                "Colour",
+                "Code after IEC 60757.",
+                base,
+                set(wire, |wire, text| {
+                    let stripe = colour::parse(&wire.colour).and_then(|(_, stripe)| stripe);
+                    wire.colour = format!("{text}{}", stripe.map_or("", |row| row.key));
+                    Ok(())
+                }),
+            ),
             options(colours()),
         ),
         Row::Choice(
-            value("stripe", "Stripe", "", stripe, set(wire, |wire, text| {
-                let base = colour::parse(&wire.colour).map_or("BK", |(base, _)| base.key);
-                wire.colour = format!("{base}{text}");
-                Ok(())
-            })),
+            value(
+                "stripe",
+                "Stripe",
+                "",
+                stripe,
+                set(wire, |wire, text| {
+                    let base = colour::parse(&wire.colour).map_or("BK", |(base, _)| base.key);
+                    wire.colour = format!("{base}{text}");
+                    Ok(())
+                }),
+            ),
             options([("", "none".to_owned())].into_iter().chain(colours())),
         ),
         Row::Choice(
-            value("insulation", "Insulation", "Highest conductor temperature it bears.", format!("{}", wire.insulation_c.get()), set(wire, |wire, text| {
-                if let Ok(celsius) = text.parse() {
-                    wire.insulation_c = Celsius::of(celsius);
-                }
-                Ok(())
-            })),
+            value(
+                "insulation",
+                "Insulation",
+                "Highest conductor temperature it bears.",
+                format!("{}", wire.insulation_c.get()),
+                set(wire, |wire, text| {
+                    if let Ok(celsius) = text.parse() {
+                        wire.insulation_c = Celsius::of(celsius);
+                    }
+                    Ok(())
+                }),
+            ),
             options(CLASSES.map(|(celsius, text)| (celsius.to_string(), text))),
         ),
         Row::Text(
-            value("why", "Why it is there", "", &wire.why, set(wire, |wire, text| {
-                wire.why = text.trim().into();
-                Ok(())
-            })),
+            value(
+                "why",
+                "Why it is there",
+                "",
+                &wire.why,
+                set(wire, |wire, text| {
+                    wire.why = text.trim().into();
+                    Ok(())
+                }),
+            ),
             "text",
         ),
     ];

@@ -3,4 +3,6 @@ use super::GoProps;
 use yew::prelude::*;
 /// form
 #[component]
-pub fn BriefForm(_: &GoProps) -> Html { html!{} }
+pub fn BriefForm(_: &GoProps) -> Html {
+    html! {}
+}

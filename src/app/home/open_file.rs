@@ -28,7 +28,9 @@ pub fn OpenFile(props: &GoProps) -> Html {
             let too_large = chosen.size() > file::MAX_BYTES as f64;
             let refuse = move |why: String| format!("{name}: {why}. Nothing was changed.");
             if too_large {
-                let error = file::FileError::TooLarge { bytes: chosen.size() as usize };
+                let error = file::FileError::TooLarge {
+                    bytes: chosen.size() as usize,
+                };
                 message.set(Some(refuse(error.to_string())));
                 input.set_value("");
                 return;

@@ -51,7 +51,12 @@ impl PartialEq for SwitchProps {
 
 #[component]
 fn Switch(props: &SwitchProps) -> Html {
-    let SwitchProps { index, control, position, latched } = props;
+    let SwitchProps {
+        index,
+        control,
+        position,
+        latched,
+    } = props;
     match (control.action, control.positions.len()) {
         (ControlAction::Momentary, _) => {
             html! { <Momentary index={*index} control={control.clone()} position={*position} latched={*latched} /> }
@@ -59,7 +64,9 @@ fn Switch(props: &SwitchProps) -> Html {
         (ControlAction::Latching, 2) => {
             html! { <Toggle index={*index} control={control.clone()} position={*position} latched=false /> }
         }
-        _ => html! { <Positions index={*index} control={control.clone()} position={*position} latched=false /> },
+        _ => {
+            html! { <Positions index={*index} control={control.clone()} position={*position} latched=false /> }
+        }
     }
 }
 
@@ -68,10 +75,15 @@ fn Switch(props: &SwitchProps) -> Html {
 fn Toggle(props: &SwitchProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let (control, position) = (props.index, usize::from(props.position == 0));
-    let onclick = use_callback((dispatch, control, position), |_: MouseEvent, (dispatch, control, position)| {
-        let (control, position) = (*control, *position);
-        dispatch.iter().for_each(|d| d.dispatch(Action::Move { control, position }));
-    });
+    let onclick = use_callback(
+        (dispatch, control, position),
+        |_: MouseEvent, (dispatch, control, position)| {
+            let (control, position) = (*control, *position);
+            dispatch
+                .iter()
+                .for_each(|d| d.dispatch(Action::Move { control, position }));
+        },
+    );
     html! {
         <button type="button" class="switch" aria-pressed={(props.position != 0).to_string()} {onclick}
             data-control={props.control.id.to_string()}>
@@ -94,11 +106,16 @@ fn Momentary(props: &SwitchProps) -> Html {
         if let Some(target) = event.target_dyn_into::<Element>() {
             let _ = target.set_pointer_capture(event.pointer_id());
         }
-        let press = Action::Move { control: *control, position: 1 };
+        let press = Action::Move {
+            control: *control,
+            position: 1,
+        };
         dispatch.iter().for_each(|d| d.dispatch(press.clone()));
     });
     let up = use_callback(deps.clone(), |_: PointerEvent, (dispatch, control)| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::LetGo(*control)));
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::LetGo(*control)));
     });
     let key = use_callback(deps.clone(), |event: KeyboardEvent, (dispatch, control)| {
         if !matches!(event.key().as_str(), " " | "Enter") {
@@ -106,18 +123,25 @@ fn Momentary(props: &SwitchProps) -> Html {
         }
         event.prevent_default();
         let action = if event.type_() == "keydown" {
-            Action::Move { control: *control, position: 1 }
+            Action::Move {
+                control: *control,
+                position: 1,
+            }
         } else {
             Action::LetGo(*control)
         };
         dispatch.iter().for_each(|d| d.dispatch(action.clone()));
     });
     let blur = use_callback(deps.clone(), |_: FocusEvent, (dispatch, control)| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::LetGo(*control)));
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::LetGo(*control)));
     });
     let menu = use_callback((), |event: MouseEvent, ()| event.prevent_default());
     let latch = use_callback(deps, |_: MouseEvent, (dispatch, control)| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::Latch(*control)));
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Latch(*control)));
     });
     let name = &props.control.label;
     html! {
@@ -142,9 +166,14 @@ fn Positions(props: &SwitchProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let control = props.index;
     let onchange = use_callback((dispatch, control), |event: Event, (dispatch, control)| {
-        let chosen = event.target_dyn_into::<web_sys::HtmlInputElement>().map(|input| input.value());
+        let chosen = event
+            .target_dyn_into::<web_sys::HtmlInputElement>()
+            .map(|input| input.value());
         if let (Some(Ok(position)), Some(dispatch)) = (chosen.map(|text| text.parse()), dispatch) {
-            dispatch.dispatch(Action::Move { control: *control, position });
+            dispatch.dispatch(Action::Move {
+                control: *control,
+                position,
+            });
         }
     });
     let name = format!("control-{}", props.control.id);

@@ -92,7 +92,10 @@ fn Sheet(props: &SheetProps) -> Html {
 }
 
 fn svg_of(plan: &Plan) -> String {
-    format!("<svg viewBox=\"0 0 10 10\"><title>{}</title></svg>", plan.parts.len())
+    format!(
+        "<svg viewBox=\"0 0 10 10\"><title>{}</title></svg>",
+        plan.parts.len()
+    )
 }
 
 /// Lays the classes over the drawing; those of the last overlay go first.
@@ -112,7 +115,10 @@ fn use_overlay(plan: &ByPtr<Plan>, overlay: &ByPtr<Overlay>) {
                 return;
             };
             let list = element.class_list();
-            for class in from.split_whitespace().filter(|c| !to.split(' ').any(|t| t == *c)) {
+            for class in from
+                .split_whitespace()
+                .filter(|c| !to.split(' ').any(|t| t == *c))
+            {
                 let _ = list.remove_1(class);
             }
             for class in to.split_whitespace() {
@@ -137,7 +143,10 @@ fn use_overlay(plan: &ByPtr<Plan>, overlay: &ByPtr<Overlay>) {
 
 /// What was hit: the closest ancestor that names something of the plan.
 fn hit(event: &Event) -> Option<Pick> {
-    let element = event.target_dyn_into::<Element>()?.closest("[data-id]").ok()??;
+    let element = event
+        .target_dyn_into::<Element>()?
+        .closest("[data-id]")
+        .ok()??;
     let id = element.get_attribute("data-id")?;
     let group = element.id();
     Some(match group.split_once('-') {

@@ -40,15 +40,22 @@ pub fn Paths(props: &PathsProps) -> Html {
     let live = (*live).clone();
     let paused = use_state(|| false);
     let phase = use_phase(live.per_minute, *paused);
-    let overlays = use_memo((live.clone(), ui.pick.clone(), plan.clone()), |(live, pick, plan)| {
-        let lamp = lamp_of(live, pick);
-        let path = lamp.and_then(|lamp| lamp.path());
-        let group = group_of(pick);
-        [0, 1].map(|i| ByPtr::new(with_pick(&live.overlays[i], plan, group.as_deref(), path)))
+    let overlays = use_memo(
+        (live.clone(), ui.pick.clone(), plan.clone()),
+        |(live, pick, plan)| {
+            let lamp = lamp_of(live, pick);
+            let path = lamp.and_then(|lamp| lamp.path());
+            let group = group_of(pick);
+            [0, 1].map(|i| ByPtr::new(with_pick(&live.overlays[i], plan, group.as_deref(), path)))
+        },
+    );
+    let pause = use_callback(paused.clone(), |_: MouseEvent, paused| {
+        paused.set(!**paused)
     });
-    let pause = use_callback(paused.clone(), |_: MouseEvent, paused| paused.set(!**paused));
     let unpick = use_callback(dispatch.clone(), |_: MouseEvent, dispatch| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::Pick(Pick::Nothing)));
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Pick(Pick::Nothing)));
     });
     let picked = picked_words(plan, &live, &ui.pick);
     let lamp = lamp_of(&live, &ui.pick);
@@ -101,7 +108,10 @@ fn lamp_of<'a>(live: &'a Live, pick: &Pick) -> Option<&'a live::LampNow> {
     match pick {
         Pick::Lamp(id) => live.lamp(id),
         Pick::Part(id) => {
-            let mut own = live.lamps.iter().filter(|lamp| lamp.id.split('.').next() == Some(id));
+            let mut own = live
+                .lamps
+                .iter()
+                .filter(|lamp| lamp.id.split('.').next() == Some(id));
             own.next().filter(|_| own.next().is_none())
         }
         _ => None,

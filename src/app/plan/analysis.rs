@@ -53,5 +53,7 @@ pub fn use_analysis(plan: &ByPtr<Plan>) -> Option<ByPtr<Analysis>> {
         });
     }
     let done = later.as_ref().filter(|(of, _)| of == plan);
-    (*at_once).clone().or_else(|| done.map(|(_, analysis)| analysis.clone()))
+    (*at_once)
+        .clone()
+        .or_else(|| done.map(|(_, analysis)| analysis.clone()))
 }

@@ -22,7 +22,9 @@ pub fn Head(props: &HeadProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let back = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Home));
     let checks = use_callback(dispatch, |_: MouseEvent, dispatch| {
-        dispatch.iter().for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
     });
     let (text, quiet) = match props.found {
         None => ("checking…".to_owned(), true),

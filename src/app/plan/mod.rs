@@ -46,7 +46,11 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
-    let has_steps = session.history.undo_label().or(session.history.redo_label()).is_some();
+    let has_steps = session
+        .history
+        .undo_label()
+        .or(session.history.redo_label())
+        .is_some();
     let (plan, ui) = (session.plan.clone(), session.ui.clone());
     html! {
         <ContextProvider<Dispatch> context={dispatch}>

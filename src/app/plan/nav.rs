@@ -36,7 +36,9 @@ pub fn Nav(props: &NavProps) -> Html {
         let name_of = event
             .target_dyn_into::<web_sys::Element>()
             .and_then(|target| target.get_attribute("data-show"));
-        let screen = SCREENS.into_iter().find(|&screen| Some(name(screen)) == name_of.as_deref());
+        let screen = SCREENS
+            .into_iter()
+            .find(|&screen| Some(name(screen)) == name_of.as_deref());
         if let (Some(screen), Some(dispatch)) = (screen, dispatch) {
             dispatch.dispatch(Action::Show(screen));
             if let Some(main) = gloo::utils::document().get_element_by_id("screen") {

@@ -29,19 +29,28 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
     let only = use_state(|| false);
     let shown = use_state(|| PAGE);
     let toggle = use_callback(only.clone(), |_: MouseEvent, only| only.set(!**only));
-    let more = use_callback(shown.clone(), |_: MouseEvent, shown| shown.set(**shown + PAGE));
+    let more = use_callback(shown.clone(), |_: MouseEvent, shown| {
+        shown.set(**shown + PAGE)
+    });
     let Some(analysis) = &props.analysis else {
         return html! { <><h2>{ "Behaviour" }</h2><p role="status">{ "Working it out…" }</p></> };
     };
     let table = &analysis.table;
-    let off = |row: &&Row| row.cells.iter().any(|cell| cell.verdict != Verdict::AsWished);
+    let off = |row: &&Row| {
+        row.cells
+            .iter()
+            .any(|cell| cell.verdict != Verdict::AsWished)
+    };
     let wrong = table.rows.iter().filter(off).count();
     let chosen: Vec<&Row> = table.rows.iter().filter(|row| !*only || off(row)).collect();
     let total = table.coverage.total;
     let count = if table.coverage.complete {
         format!("{total} states, all of them worked out.")
     } else {
-        format!("{} of {total} states worked out: each control alone and in pairs.", table.rows.len())
+        format!(
+            "{} of {total} states worked out: each control alone and in pairs.",
+            table.rows.len()
+        )
     };
     let summary = match wrong {
         0 => "Every lamp does what was wished in each.".to_owned(),
@@ -85,25 +94,36 @@ struct StateTableProps {
 
 #[component]
 fn StateTable(props: &StateTableProps) -> Html {
-    let StateTableProps { plan, analysis, only, shown } = props;
+    let StateTableProps {
+        plan,
+        analysis,
+        only,
+        shown,
+    } = props;
     let dispatch = use_context::<Dispatch>();
-    let look = use_callback((dispatch, analysis.clone()), |event: MouseEvent, (dispatch, analysis)| {
-        let button = event
-            .target_dyn_into::<web_sys::Element>()
-            .and_then(|target| target.closest("[data-cell]").ok()?);
-        let at = button.and_then(|button| button.get_attribute("data-cell")).and_then(|text| {
-            let (row, lamp) = text.split_once(' ')?;
-            Some((row.parse::<usize>().ok()?, lamp.parse::<usize>().ok()?))
-        });
-        let table = &analysis.table;
-        let found = at.and_then(|(row, lamp)| Some((table.rows.get(row)?, table.lamps.get(lamp)?)));
-        if let (Some((row, lamp)), Some(dispatch)) = (found, dispatch) {
-            dispatch.dispatch(Action::Look {
-                positions: row.state.0.clone(),
-                pick: Pick::Lamp(lamp.to_string()),
-            });
-        }
-    });
+    let look = use_callback(
+        (dispatch, analysis.clone()),
+        |event: MouseEvent, (dispatch, analysis)| {
+            let button = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.closest("[data-cell]").ok()?);
+            let at = button
+                .and_then(|button| button.get_attribute("data-cell"))
+                .and_then(|text| {
+                    let (row, lamp) = text.split_once(' ')?;
+                    Some((row.parse::<usize>().ok()?, lamp.parse::<usize>().ok()?))
+                });
+            let table = &analysis.table;
+            let found =
+                at.and_then(|(row, lamp)| Some((table.rows.get(row)?, table.lamps.get(lamp)?)));
+            if let (Some((row, lamp)), Some(dispatch)) = (found, dispatch) {
+                dispatch.dispatch(Action::Look {
+                    positions: row.state.0.clone(),
+                    pick: Pick::Lamp(lamp.to_string()),
+                });
+            }
+        },
+    );
     let table = &analysis.table;
     let circuits = plan.lamp_circuits();
     let label = |id: &crate::plan::LampId| {
@@ -114,7 +134,13 @@ fn StateTable(props: &StateTableProps) -> Html {
         .rows
         .iter()
         .enumerate()
-        .filter(|(_, row)| !only || row.cells.iter().any(|cell| cell.verdict != Verdict::AsWished))
+        .filter(|(_, row)| {
+            !only
+                || row
+                    .cells
+                    .iter()
+                    .any(|cell| cell.verdict != Verdict::AsWished)
+        })
         .take(*shown);
     html! {
         <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways" onclick={look}>

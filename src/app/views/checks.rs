@@ -26,15 +26,18 @@ const GROUPS: [(Severity, &str, &str); 3] = [
 #[component]
 pub fn Checks(props: &ChecksProps) -> Html {
     let dispatch = use_context::<Dispatch>();
-    let open = use_callback((dispatch, props.plan.clone()), |event: MouseEvent, (dispatch, plan)| {
-        let id = event
-            .target_dyn_into::<web_sys::Element>()
-            .and_then(|target| target.get_attribute("data-about"));
-        if let (Some(pick), Some(dispatch)) = (id.and_then(|id| pick_of(plan, &id)), dispatch) {
-            dispatch.dispatch(Action::Pick(pick));
-            dispatch.dispatch(Action::Show(Screen::Paths));
-        }
-    });
+    let open = use_callback(
+        (dispatch, props.plan.clone()),
+        |event: MouseEvent, (dispatch, plan)| {
+            let id = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.get_attribute("data-about"));
+            if let (Some(pick), Some(dispatch)) = (id.and_then(|id| pick_of(plan, &id)), dispatch) {
+                dispatch.dispatch(Action::Pick(pick));
+                dispatch.dispatch(Action::Show(Screen::Paths));
+            }
+        },
+    );
     let Some(analysis) = &props.analysis else {
         return html! { <><h2>{ "Checks" }</h2><p role="status">{ "Working it out…" }</p></> };
     };
@@ -84,7 +87,11 @@ fn row(i: usize, finding: &Finding, mark: &str, plan: &Plan) -> Html {
 
 /// What an identity names on the drawing.
 fn pick_of(plan: &Plan, id: &str) -> Option<Pick> {
-    if plan.lamp_circuits().iter().any(|lamp| lamp.id.to_string() == id) {
+    if plan
+        .lamp_circuits()
+        .iter()
+        .any(|lamp| lamp.id.to_string() == id)
+    {
         Some(Pick::Lamp(id.into()))
     } else if plan.parts.iter().any(|part| part.id.as_str() == id) {
         Some(Pick::Part(id.into()))

@@ -79,11 +79,14 @@ pub fn Field(props: &FieldProps) -> Html {
     {
         // A new value from outside (undo, a choice that fills it) replaces the draft.
         let (draft, wrong, report) = (draft.clone(), wrong.clone(), props.report.clone());
-        use_effect_with((props.value.clone(), props.id.clone()), move |(value, id)| {
-            draft.set(value.clone());
-            wrong.set(None);
-            report.emit(Report::Fine(id.clone()));
-        });
+        use_effect_with(
+            (props.value.clone(), props.id.clone()),
+            move |(value, id)| {
+                draft.set(value.clone());
+                wrong.set(None);
+                report.emit(Report::Fine(id.clone()));
+            },
+        );
     }
     let commit = {
         let (draft, wrong) = (draft.clone(), wrong.clone());
@@ -111,7 +114,9 @@ pub fn Field(props: &FieldProps) -> Html {
     let oninput = {
         let draft = draft.clone();
         Callback::from(move |event: InputEvent| {
-            let text = event.target_dyn_into::<HtmlInputElement>().map(|input| input.value());
+            let text = event
+                .target_dyn_into::<HtmlInputElement>()
+                .map(|input| input.value());
             let long = event
                 .target_dyn_into::<web_sys::HtmlTextAreaElement>()
                 .map(|input| input.value());

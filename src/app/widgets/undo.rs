@@ -25,7 +25,10 @@ pub fn UndoBar(props: &UndoBarProps) -> Html {
     let redo = use_callback(dispatch, |_: MouseEvent, dispatch| {
         dispatch.iter().for_each(|d| d.dispatch(Action::Redo));
     });
-    let button = |onclick: Callback<MouseEvent>, sign: &'static str, word: &str, step: Option<&str>| {
+    let button = |onclick: Callback<MouseEvent>,
+                  sign: &'static str,
+                  word: &str,
+                  step: Option<&str>| {
         let label = match step {
             Some(step) => format!("{word}: {step}"),
             None => format!("Nothing to {}", word.to_lowercase()),
