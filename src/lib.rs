@@ -5,5 +5,6 @@
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
 pub mod catalog;
+pub mod drawing;
 pub mod plan;
 pub mod units;
