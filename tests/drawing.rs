@@ -1,7 +1,7 @@
 //! The drawing: clean on every plan, the same every time, safe against hostile text, and a verifier that sees.
 #![cfg(not(target_arch = "wasm32"))]
 
-use loomwright::drawing::{Options, Overlay, Style, draw, figures, svg, verify};
+use loomwright::drawing::{Crossings, Options, Overlay, Style, draw, figures, svg, verify};
 use loomwright::plan::{Plan, file};
 use std::path::PathBuf;
 
@@ -40,6 +40,24 @@ fn every_plan_of_the_repository_is_drawn_clean() {
     }
 }
 
+/// Some state: wires by turns live, back-fed, back-fed against their course and dead; lamps at all levels.
+fn lit(plan: &Plan) -> Overlay {
+    let mut overlay = Overlay::new();
+    for (i, wire) in plan.wires.iter().enumerate() {
+        let class = ["live", "live", "back-fed", "back-fed reverse", "", "traced"][i % 6];
+        overlay.insert(format!("wire-{}", wire.id), class.to_owned());
+    }
+    for (i, lamp) in plan.lamp_circuits().iter().enumerate() {
+        let class = format!("level-{}", (3 * i + 4) % 11);
+        overlay.insert(format!("lamp-{}", lamp.id), class);
+    }
+    for part in plan.parts.iter().step_by(2) {
+        overlay.insert(format!("contact-{}.0", part.id), "closed".to_owned());
+    }
+    overlay.insert("part-K1".to_owned(), "selected".to_owned());
+    overlay
+}
+
 /// Writes every drawing into the folder named by `DRAWINGS`, to be looked at.
 #[test]
 #[ignore = "writes files, for the eye"]
@@ -58,5 +76,11 @@ fn write_drawings() {
         }
         let text = svg(&scene, &Overlay::new(), Style::Embedded);
         std::fs::write(folder.join(format!("{name}.svg")), text).expect("file can be written");
+        let hopped = Options {
+            crossings: Crossings::Hopped,
+            ..Options::default()
+        };
+        let text = svg(&draw(&plan, &hopped), &lit(&plan), Style::Embedded);
+        std::fs::write(folder.join(format!("{name}-lit.svg")), text).expect("file can be written");
     }
 }

@@ -94,8 +94,8 @@ fn lay(plan: &Plan, base: &Graph, detours: &[bool]) -> Drawn {
     let mut graph = base.clone();
     let mut layered = layers::layer(plan, &mut graph, detours);
     let nets = nets::collect(&layered);
-    order::order(&graph, &nets, &mut layered.columns);
-    let rows = place::place(&graph, &nets, &layered.columns);
+    let starts = order::order(&graph, &nets, &mut layered.columns);
+    let rows = place::place(&graph, &nets, &starts);
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
     let head = head(plan, &graph);
     let grid = Grid::new(plan, &graph, &layered, &routes, &rows, head.feed_y);

@@ -85,13 +85,19 @@ pub(super) fn shapes(
         }
         Kind::Switch(switch) => {
             for (i, (contact, &y)) in switch.contacts.iter().zip(ys).enumerate() {
-                more.push(make_contact(id, i, x, y, &format!(
-                    "{} contact {} to {}, closed in {}",
-                    part.id,
-                    contact.from,
-                    contact.to,
-                    contact.closed_in.join(", ")
-                )));
+                more.push(make_contact(
+                    id,
+                    i,
+                    x,
+                    y,
+                    &format!(
+                        "{} contact {} to {}, closed in {}",
+                        part.id,
+                        contact.from,
+                        contact.to,
+                        contact.closed_in.join(", ")
+                    ),
+                ));
             }
             if let (Some(first), Some(last)) = (ys.first(), ys.last()) {
                 if switch.contacts.len() > 1 {
@@ -114,7 +120,13 @@ pub(super) fn shapes(
                 // 03-03-05: the socket's arc, here cut to three lines, and the plug's filled pin.
                 out.push(line(
                     Role::Line,
-                    &[(x + 7, y - 6), (x + 1, y - 6), (x - 3, y), (x + 1, y + 6), (x + 7, y + 6)],
+                    &[
+                        (x + 7, y - 6),
+                        (x + 1, y - 6),
+                        (x - 3, y),
+                        (x + 1, y + 6),
+                        (x + 7, y + 6),
+                    ],
                 ));
                 out.push(line(Role::Line, &[(x - 10, y), (x - 3, y)]));
                 out.push(line(Role::Heavy, &[(x + 2, y), (x + 10, y)]));
@@ -161,14 +173,7 @@ fn make_contact(id: &str, index: usize, x: i32, y: i32, label: &str) -> Group {
 }
 
 /// Coil (07-15-01) and changeover contact (07-02-04) on a dashed link.
-fn relay(
-    part: &Part,
-    id: &str,
-    x: i32,
-    ys: &[i32],
-    out: &mut Vec<Shape>,
-    more: &mut Vec<Group>,
-) {
+fn relay(part: &Part, id: &str, x: i32, ys: &[i32], out: &mut Vec<Shape>, more: &mut Vec<Group>) {
     let &[top, rest, coil] = ys else { return };
     out.push(line(Role::Link, &[(x, top + 8), (x, coil - 9)]));
     out.push(line(Role::Line, &[(x - 22, top), (x - 14, top)]));
@@ -183,7 +188,10 @@ fn relay(
     more.push(Group {
         id: format!("contact-{id}.0"),
         class: "contact",
-        label: format!("{} contact, 30 to 87a at rest, to 87 when pulled in", part.id),
+        label: format!(
+            "{} contact, 30 to 87a at rest, to 87 when pulled in",
+            part.id
+        ),
         shapes: vec![
             line(Role::BladeOpen, &[(x - 14, top), (x + 13, top + 14)]),
             line(Role::BladeClosed, &[(x - 14, top), (x + 12, top + 2)]),
@@ -197,11 +205,10 @@ fn relay(
 /// Return of a lamp with several circuits: the common terminal is on the first lane.
 fn bus(ys: &[i32], x: i32, out: &mut Vec<Shape>) {
     if let (Some(&first), Some(&last), true) = (ys.first(), ys.last(), ys.len() > 1) {
-        out.push(line(Role::Line, &[(x + 20, first), (x + 20, last), (x + 12, last)]));
-        for &y in &ys[..ys.len() - 1] {
+        out.push(line(Role::Line, &[(x + 20, first), (x + 20, last)]));
+        for &y in ys {
             out.push(line(Role::Line, &[(x + 12, y), (x + 20, y)]));
         }
-        out.push(line(Role::Link, &[(x, first + 13), (x, last - 13)]));
     }
 }
 

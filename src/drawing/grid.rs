@@ -96,7 +96,11 @@ impl Grid {
                 // The first and the last track keep half a distance to the zones.
                 x += if i == 0 { 7 } else { 0 };
                 tracks.push(x);
-                x += if i + 1 == self.gaps[channel].len() { (gap - TRACK) + 7 } else { *gap };
+                x += if i + 1 == self.gaps[channel].len() {
+                    (gap - TRACK) + 7
+                } else {
+                    *gap
+                };
             }
             self.tracks.push(tracks);
             x += self.zones.get(channel).map_or(0, |zone| zone.0);

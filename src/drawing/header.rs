@@ -85,19 +85,19 @@ pub(super) fn split(plan: &Plan, graph: &mut Graph) {
 }
 
 /// Where a plan is one path only, its lamp and chassis stay in the same row.
-fn close(
-    plan: &Plan,
-    graph: &Graph,
-    nodes: &mut Vec<usize>,
-    links: &mut Vec<usize>,
-    last: usize,
-) {
+fn close(plan: &Plan, graph: &Graph, nodes: &mut Vec<usize>, links: &mut Vec<usize>, last: usize) {
     let right = |node| Pin::Port {
         node,
         side: Side::Right,
         slot: 0,
     };
-    let Some((first, Pin::Port { node: lamp, side, .. })) = only(graph, right(last), links) else {
+    let Some((
+        first,
+        Pin::Port {
+            node: lamp, side, ..
+        },
+    )) = only(graph, right(last), links)
+    else {
         return;
     };
     let single = match &graph.nodes[lamp].what {

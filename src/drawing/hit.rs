@@ -65,7 +65,11 @@ fn bodies(group: &Group, groups: &[Group]) -> Vec<Bounds> {
         .filter(|shape| shape.role() != Role::Glow)
         .partition(|shape| matches!(shape, Shape::Text { .. }));
     if group.class == "joint" {
-        return symbol.iter().filter_map(|shape| shape.bounds()).take(1).collect();
+        return symbol
+            .iter()
+            .filter_map(|shape| shape.bounds())
+            .take(1)
+            .collect();
     }
     let owned = |kind: &str| {
         let stem = group.id.replacen("part-", kind, 1) + ".";
@@ -76,7 +80,10 @@ fn bodies(group: &Group, groups: &[Group]) -> Vec<Bounds> {
             .collect::<Vec<&Shape>>()
     };
     if group.class == "part" && !owned("lamp-").is_empty() {
-        let names: Vec<&Shape> = text.into_iter().filter(|s| s.role() == Role::Name).collect();
+        let names: Vec<&Shape> = text
+            .into_iter()
+            .filter(|s| s.role() == Role::Name)
+            .collect();
         return all(&names).into_iter().collect();
     }
     let chassis = text.len() > 1 && text.iter().all(|shape| shape.role() == Role::Note);

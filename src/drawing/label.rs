@@ -86,7 +86,11 @@ fn runs(courses: &Courses, link: usize) -> Vec<Run> {
             open = false;
             continue;
         }
-        let (from, to) = if back { (edge.b, edge.a) } else { (edge.a, edge.b) };
+        let (from, to) = if back {
+            (edge.b, edge.a)
+        } else {
+            (edge.a, edge.b)
+        };
         match out.last_mut() {
             Some(last)
                 if open
@@ -113,7 +117,11 @@ fn runs(courses: &Courses, link: usize) -> Vec<Run> {
 pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> Vec<Vec<Line>> {
     let mut taken = fixed.to_vec();
     for edge in &courses.edges {
-        let (lo, hi) = if edge.a < edge.b { (edge.a, edge.b) } else { (edge.b, edge.a) };
+        let (lo, hi) = if edge.a < edge.b {
+            (edge.a, edge.b)
+        } else {
+            (edge.b, edge.a)
+        };
         taken.push(Area {
             x0: lo.0 - 3,
             y0: lo.1 - 3,
@@ -124,7 +132,9 @@ pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> V
     let all: Vec<Vec<Run>> = (0..courses.links.len())
         .map(|link| runs(courses, link))
         .collect();
-    let mut order: Vec<usize> = (0..all.len()).filter(|&link| !all[link].is_empty()).collect();
+    let mut order: Vec<usize> = (0..all.len())
+        .filter(|&link| !all[link].is_empty())
+        .collect();
     order.sort_by_key(|&link| all[link].iter().map(|run| run.length()).sum::<i32>());
     let mut labels = vec![Vec::new(); all.len()];
     for link in order {
@@ -149,24 +159,30 @@ pub(super) fn area(line: &Line) -> Area {
 }
 
 fn fit(runs: &[Run], code: &(String, String), taken: &[Area]) -> Option<Vec<Line>> {
-    let one = [code.0.as_str(), code.1.as_str()].join(" ").trim().to_owned();
+    let one = [code.0.as_str(), code.1.as_str()]
+        .join(" ")
+        .trim()
+        .to_owned();
     let whole = |run: &Run, rise: i32| level(*run, &[(rise, &one)], taken);
     let flat = || runs.iter().filter(|run| run.level());
     let tall = || runs.iter().filter(|run| !run.level());
     flat()
         .find_map(|run| whole(run, -ABOVE))
-        .or_else(|| flat().find_map(|run| whole(run, BELOW)))
-        .or_else(|| tall().find_map(|run| beside(*run, &[&one], taken)))
         .or_else(|| {
             let lines = [(-ABOVE, code.0.as_str()), (BELOW, code.1.as_str())];
             flat().find_map(|run| level(*run, &lines, taken))
         })
+        .or_else(|| flat().find_map(|run| whole(run, BELOW)))
+        .or_else(|| tall().find_map(|run| beside(*run, &[&one], taken)))
         .or_else(|| tall().find_map(|run| beside(*run, &[&code.0, &code.1], taken)))
 }
 
 /// Lines above and below a level run, as near its middle as they fit.
 fn level(run: Run, lines: &[(i32, &str)], taken: &[Area]) -> Option<Vec<Line>> {
-    let width = lines.iter().map(|(_, text)| text_width(text, false)).max()?;
+    let width = lines
+        .iter()
+        .map(|(_, text)| text_width(text, false))
+        .max()?;
     let (first, last) = (run.a.0 + CLEAR, run.b.0 - CLEAR - width);
     if first > last {
         return None;
@@ -250,7 +266,7 @@ pub(super) fn widen(
         let narrow = text_width(&colour, false).max(text_width(&size, false));
         let all = runs(courses, link);
         if let Some(run) = all.iter().find(|run| run.level()) {
-            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR + 4);
+            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR);
         } else if let Some(run) = all.first() {
             let one = text_width(&format!("{colour} {size}"), false);
             changed |= widen_track(layout.grid, grid, *run, one + 12);
@@ -282,7 +298,7 @@ fn widen_zone(old: &Grid, grid: &mut Grid, run: Run, need: i32) -> bool {
     } else {
         (old.zones[column].1, &mut grid.zones[column].1)
     };
-    *now = (*now).max(if before < need { need } else { before + need / 2 });
+    *now = (*now).max(if before < need { need } else { before + 6 });
     true
 }
 
@@ -291,7 +307,7 @@ fn widen_track(old: &Grid, grid: &mut Grid, run: Run, need: i32) -> bool {
         for (track, &x) in tracks.iter().enumerate() {
             if x == run.a.0 {
                 let (before, now) = (old.gaps[channel][track], &mut grid.gaps[channel][track]);
-                *now = (*now).max(if before < need { need } else { before + need / 2 });
+                *now = (*now).max(if before < need { need } else { before + 6 });
                 return true;
             }
         }

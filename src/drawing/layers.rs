@@ -144,7 +144,8 @@ pub(super) fn layer(plan: &Plan, graph: &mut Graph, detours: &[bool]) -> Layered
         let (start, end) = (channel(link.from), channel(link.to));
         let both = graph.is_multi(link.from) && graph.is_multi(link.to);
         let apart = both && !same_side(link.from, link.to);
-        let detour = start == end && (apart || detours.get(index) == Some(&true) || link.from == link.to);
+        let detour =
+            start == end && (apart || detours.get(index) == Some(&true) || link.from == link.to);
         // Columns it crosses, and whether to the right.
         let crossed: Vec<(usize, bool)> = if detour {
             vec![(start, true), (start, false)]
@@ -188,8 +189,25 @@ pub(super) fn layer(plan: &Plan, graph: &mut Graph, detours: &[bool]) -> Layered
 
 /// Supply end first; a wire that runs from a left pin to a right pin was entered the other way round.
 fn oriented(link: &Link) -> (Pin, Pin) {
-    let right = |pin| matches!(pin, Pin::Feed | Pin::Port { side: Side::Right, .. });
-    let left = |pin| matches!(pin, Pin::Port { side: Side::Left, .. });
+    let right = |pin| {
+        matches!(
+            pin,
+            Pin::Feed
+                | Pin::Port {
+                    side: Side::Right,
+                    ..
+                }
+        )
+    };
+    let left = |pin| {
+        matches!(
+            pin,
+            Pin::Port {
+                side: Side::Left,
+                ..
+            }
+        )
+    };
     if right(link.to) && left(link.from) || link.to == Pin::Feed {
         (link.to, link.from)
     } else {
@@ -316,7 +334,13 @@ fn slide(
 
 /// Parts without wires are dealt out over the columns instead of piled up in the first.
 fn spread(wired: &[bool], position: &mut [i64], nodes: usize) {
-    let columns = position.iter().take(nodes).copied().max().unwrap_or(0).max(3);
+    let columns = position
+        .iter()
+        .take(nodes)
+        .copied()
+        .max()
+        .unwrap_or(0)
+        .max(3);
     let mut next = 0;
     for v in 0..nodes {
         if !wired[v] {

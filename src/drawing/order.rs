@@ -11,8 +11,12 @@ use std::collections::BTreeMap;
 /// Sweeps to the right and back.
 const SWEEPS: usize = 8;
 
-/// Orders the columns.
-pub(super) fn order(graph: &Graph, nets: &[Net], columns: &mut [Vec<usize>]) {
+/// Orders the columns. Gives the depth-first order and the one with fewest crossings: both are good starts.
+pub(super) fn order(
+    graph: &Graph,
+    nets: &[Net],
+    columns: &mut [Vec<usize>],
+) -> Vec<Vec<Vec<usize>>> {
     let ends: Vec<Vec<(Option<usize>, usize, bool)>> = nets
         .iter()
         .map(|net| {
@@ -25,6 +29,7 @@ pub(super) fn order(graph: &Graph, nets: &[Net], columns: &mut [Vec<usize>]) {
     for column in columns.iter_mut() {
         column.sort_by_key(|&node| first[node]);
     }
+    let walked = columns.to_vec();
     let mut best = columns.to_vec();
     let mut fewest = all_crossings(graph, nets, &ends, columns);
     for sweep in 0..SWEEPS {
@@ -72,6 +77,7 @@ pub(super) fn order(graph: &Graph, nets: &[Net], columns: &mut [Vec<usize>]) {
         }
     }
     columns.clone_from_slice(&best);
+    vec![walked, best]
 }
 
 /// First lane of each node, when every column is packed from the top.
@@ -107,7 +113,11 @@ fn depth_first(
     for &node in columns.iter().flatten().rev() {
         stack.push(node);
     }
-    for taps in ends.iter().rev().filter(|taps| taps.iter().any(|tap| tap.0.is_none())) {
+    for taps in ends
+        .iter()
+        .rev()
+        .filter(|taps| taps.iter().any(|tap| tap.0.is_none()))
+    {
         stack.extend(taps.iter().rev().filter_map(|tap| tap.0));
     }
     let mut rank = vec![usize::MAX; n];
@@ -135,7 +145,11 @@ fn all_crossings(
         let y = |tap: &(Option<usize>, usize, bool)| tap.0.map_or(0, |node| at[node] + tap.1 + 1);
         let list = edges.entry(net.channel).or_default();
         for left in taps.iter().filter(|tap| tap.2) {
-            list.extend(taps.iter().filter(|tap| !tap.2).map(|right| (y(left), y(right))));
+            list.extend(
+                taps.iter()
+                    .filter(|tap| !tap.2)
+                    .map(|right| (y(left), y(right))),
+            );
         }
     }
     edges.into_values().map(crossings).sum()

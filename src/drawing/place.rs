@@ -6,7 +6,7 @@
 //! tries is bounded, so the result depends on the plan alone.
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
 
-use super::graph::Graph;
+use super::graph::{Graph, What};
 use super::nets::Net;
 use petgraph::unionfind::UnionFind;
 use std::collections::BTreeMap;
@@ -15,6 +15,8 @@ const CROSSING: u64 = 14;
 const CORNER: u64 = 3;
 const SPAN: u64 = 2;
 const HEIGHT: u64 = 5;
+/// Parts of one column against their order in the plan: only breaks ties, so that left stays above right.
+const TURNED: u64 = 1;
 /// Two nets that each would have to be left of the other need an extra jog.
 const JOG: u64 = 40;
 /// Rounds over all nodes and paths.
@@ -29,43 +31,63 @@ struct Lanes<'a> {
     /// Column of each node; `None` for nodes of the header.
     column: Vec<Option<usize>>,
     columns: &'a [Vec<usize>],
+    /// Parts of each column in the order of the plan.
+    parts: Vec<Vec<usize>>,
     /// Taps of each net, by channel.
     channels: Vec<Vec<Taps>>,
     work: u64,
 }
 
-/// First lane of each node; nodes of the header get lane 0.
-pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<usize> {
-    let mut column = vec![None; graph.nodes.len()];
-    for (c, nodes) in columns.iter().enumerate() {
-        for &node in nodes {
-            column[node] = Some(c);
-        }
-    }
-    let mut channels: Vec<Vec<Taps>> = vec![Vec::new(); columns.len() + 2];
-    for net in nets {
-        let taps = net
-            .taps()
-            .map(|(_, tap)| (tap.node, tap.slot, tap.from_left))
-            .collect();
-        if let Some(channel) = channels.get_mut(net.channel) {
-            channel.push(taps);
-        }
-    }
-    let mut lanes = Lanes {
-        slots: graph.nodes.iter().map(|node| node.slots).collect(),
-        column,
-        columns,
-        channels,
-        work: WORK,
-    };
-    let mut rows = lanes.start();
-    lanes.compress(&mut rows);
-    lanes.descend(&mut rows);
-    rows
+/// First lane of each node; nodes of the header get lane 0. Tries every start and keeps the cheapest result.
+pub(super) fn place(graph: &Graph, nets: &[Net], starts: &[Vec<Vec<usize>>]) -> Vec<usize> {
+    let tries = starts.iter().map(|columns| {
+        let mut lanes = Lanes::new(graph, nets, columns, WORK / starts.len() as u64);
+        let mut rows = lanes.start();
+        lanes.compress(&mut rows);
+        lanes.descend(&mut rows);
+        (lanes.cost(&rows), rows)
+    });
+    let best = tries.min_by_key(|(cost, _)| *cost);
+    best.map_or_else(|| vec![0; graph.nodes.len()], |(_, rows)| rows)
 }
 
-impl Lanes<'_> {
+impl<'a> Lanes<'a> {
+    fn new(graph: &Graph, nets: &[Net], columns: &'a [Vec<usize>], work: u64) -> Self {
+        let mut column = vec![None; graph.nodes.len()];
+        for (c, nodes) in columns.iter().enumerate() {
+            for &node in nodes {
+                column[node] = Some(c);
+            }
+        }
+        let mut channels: Vec<Vec<Taps>> = vec![Vec::new(); columns.len() + 2];
+        for net in nets {
+            let taps = net
+                .taps()
+                .map(|(_, tap)| (tap.node, tap.slot, tap.from_left))
+                .collect();
+            if let Some(channel) = channels.get_mut(net.channel) {
+                channel.push(taps);
+            }
+        }
+        let parts = columns
+            .iter()
+            .map(|nodes| {
+                let is_part = |node: &usize| matches!(graph.nodes[*node].what, What::Part(_));
+                let mut parts: Vec<usize> = nodes.iter().copied().filter(is_part).collect();
+                parts.sort_unstable();
+                parts
+            })
+            .collect();
+        Self {
+            slots: graph.nodes.iter().map(|node| node.slots).collect(),
+            column,
+            columns,
+            parts,
+            channels,
+            work,
+        }
+    }
+
     fn start(&self) -> Vec<usize> {
         let mut rows = vec![0; self.slots.len()];
         for (c, nodes) in self.columns.iter().enumerate() {
@@ -123,8 +145,18 @@ impl Lanes<'_> {
         let nets: u64 = (0..self.channels.len())
             .map(|c| channel_cost(&self.channels[c], rows, &mut work))
             .sum();
+        let mut turned = 0;
+        for nodes in self.parts.iter() {
+            work += nodes.len() as u64;
+            for (i, &a) in nodes.iter().enumerate() {
+                turned += nodes[i + 1..]
+                    .iter()
+                    .filter(|&&b| rows[b] < rows[a])
+                    .count() as u64;
+            }
+        }
         self.work = self.work.saturating_sub(work);
-        nets + HEIGHT * self.height(rows) as u64
+        nets + TURNED * turned + HEIGHT * self.height(rows) as u64
     }
 
     /// Whether two nodes of one column share a lane.
@@ -244,7 +276,10 @@ impl Lanes<'_> {
             return None;
         }
         let top = set.iter().map(|&node| rows[node]).min()?;
-        let end = set.iter().map(|&node| rows[node] + self.slots[node]).max()?;
+        let end = set
+            .iter()
+            .map(|&node| rows[node] + self.slots[node])
+            .max()?;
         let target = top.checked_add_signed(d).filter(|&target| target >= 1)?;
         let mut trial = rows.to_vec();
         if insert {

@@ -192,7 +192,12 @@ fn dogleg(routes: &mut Routes, piece: usize, added: &mut BTreeMap<usize, usize>)
     let lane = row * ROW + *lanes;
     let other = routes.pieces.len();
     let through = |key: &Key| whole.left.contains(key) && whole.right.contains(key);
-    let only_right: Vec<Key> = whole.right.iter().copied().filter(|key| !through(key)).collect();
+    let only_right: Vec<Key> = whole
+        .right
+        .iter()
+        .copied()
+        .filter(|key| !through(key))
+        .collect();
     for stub in &mut routes.trees[whole.net].stubs {
         if stub.2.contains(&piece) && only_right.contains(&stub.1) {
             stub.2 = vec![other];
@@ -261,7 +266,11 @@ fn sift(routes: &Routes, first: usize) -> Vec<usize> {
                         spot.wrapping_sub(1)
                     };
                     let Some(&other) = order.get(next) else { break };
-                    let pair = if rightward { (piece, other) } else { (other, piece) };
+                    let pair = if rightward {
+                        (piece, other)
+                    } else {
+                        (other, piece)
+                    };
                     if demands.contains(&pair) {
                         break;
                     }

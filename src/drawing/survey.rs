@@ -32,6 +32,8 @@ pub(super) struct Survey {
     pub ids: Vec<String>,
     /// Owner and area of each symbol; open ends belong to `end`.
     pub bodies: Vec<(String, Bounds)>,
+    /// Owner and area of each shape of the symbols.
+    pub shapes: Vec<(String, Bounds)>,
     /// Joint and place of each dot.
     pub dots: Vec<(String, Point)>,
     /// Joints that are splices.
@@ -65,16 +67,17 @@ impl Survey {
                 })
                 .filter_map(Shape::bounds);
             if let Some(id) = group.id.strip_prefix("joint-") {
-                dots.extend(own.map(|b| {
-                    (
-                        id.to_owned(),
-                        ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0),
-                    )
-                }));
+                dots.extend(
+                    own.map(|b| (id.to_owned(), ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0))),
+                );
             } else if group.class != "wire" {
                 shapes.entry(owner(group)).or_default().extend(own);
             }
         }
+        let single = shapes
+            .iter()
+            .flat_map(|(owner, all)| all.iter().map(|shape| (owner.clone(), *shape)))
+            .collect();
         let bodies = shapes
             .into_iter()
             .flat_map(|(owner, shapes)| {
@@ -92,13 +95,15 @@ impl Survey {
         Self {
             ids,
             bodies,
+            shapes: single,
             dots,
             splices,
         }
     }
 }
 
-fn owner(group: &Group) -> String {
+/// The part a group belongs to.
+pub(super) fn owner(group: &Group) -> String {
     let (kind, id) = group.id.split_once('-').unwrap_or(("", &group.id));
     match kind {
         "lamp" | "contact" => id.split('.').next().unwrap_or(id).to_owned(),
@@ -176,8 +181,11 @@ pub(super) fn courses<'a>(plan: &Plan, scene: &'a Scene) -> Vec<Course<'a>> {
 }
 
 fn known(plan: &Plan, terminal: &TerminalId) -> bool {
-    plan.part(&terminal.part)
-        .is_some_and(|part| ports(part).iter().any(|(name, ..)| *name == terminal.terminal))
+    plan.part(&terminal.part).is_some_and(|part| {
+        ports(part)
+            .iter()
+            .any(|(name, ..)| *name == terminal.terminal)
+    })
 }
 
 /// Whether a point lies on one of the stretches.

@@ -44,7 +44,11 @@ pub fn svg(scene: &Scene, overlay: &Overlay, style: Style) -> String {
         let under = |shape: &&Shape| matches!(shape.role(), Role::Halo | Role::Glow);
         if group.shapes.iter().any(|shape| under(&shape)) {
             let _ = write!(out, r#"<g class="under {}">"#, classes(group, overlay));
-            group.shapes.iter().filter(under).for_each(|s| shape(&mut out, s));
+            group
+                .shapes
+                .iter()
+                .filter(under)
+                .for_each(|s| shape(&mut out, s));
             out.push_str("</g>\n");
         }
     }
@@ -94,7 +98,11 @@ fn shape(out: &mut String, shape: &Shape) {
                 return;
             }
             let stroke = paint.map_or(String::new(), |paint| format!(r#" stroke="{paint}""#));
-            write!(out, r#"<path class="{class}"{stroke} d="{}"/>"#, course(steps))
+            write!(
+                out,
+                r#"<path class="{class}"{stroke} d="{}"/>"#,
+                course(steps)
+            )
         }
         Shape::Rect { at, size, .. } => write!(
             out,

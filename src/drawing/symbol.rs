@@ -9,11 +9,14 @@ use crate::plan::{Duty, Kind, Part, Plan};
 use crate::units::significant;
 
 /// Widest name line.
-const LINE: i32 = 86;
+const LINE: i32 = 96;
 /// Base line of the lowest name line, above the lane.
 pub(super) const NAME_RISE: i32 = 21;
 /// Distance of name lines.
 const LEADING: i32 = 12;
+
+/// Right end of the captions of further lamp circuits: left of the line that joins them.
+const BUS: i32 = 17;
 
 /// Room about the middle line and the first and last lane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,7 +42,7 @@ pub(super) fn extent(plan: &Plan, what: &What, mirrored: bool) -> Extent {
         What::Part(index) => match plan.parts.get(*index).map(|part| &part.kind) {
             Some(Kind::Battery(_)) => (6, 6, 14),
             Some(Kind::Fuse(_) | Kind::Resistor(_)) => (14, 14, 8),
-            Some(Kind::Switch(_)) => (18, 18, 8),
+            Some(Kind::Switch(_)) => (17, 17, 8),
             Some(Kind::Flasher(_) | Kind::Load(_)) => (16, 16, 15),
             Some(Kind::Diode(_)) => (9, 9, 10),
             Some(Kind::Lamp(lamp)) if lamp.filaments.len() > 1 => (13, 20, 14),
@@ -53,8 +56,17 @@ pub(super) fn extent(plan: &Plan, what: &What, mirrored: bool) -> Extent {
     let captions = captions(plan, what);
     let text = captions
         .iter()
-        .flatten()
-        .map(|(role, text)| (text_width(text, *role == Role::Name) + 1) / 2)
+        .enumerate()
+        .flat_map(|(slot, lines)| lines.iter().map(move |line| (slot, line)))
+        .map(|(slot, (role, text))| {
+            let width = text_width(text, *role == Role::Name);
+            let half = (width + 1) / 2;
+            if slot == 0 {
+                half
+            } else {
+                half.max(width - BUS)
+            }
+        })
         .max()
         .unwrap_or(0)
         + text_offset(what, mirrored).abs();
@@ -91,7 +103,6 @@ pub(super) fn captions(plan: &Plan, what: &What) -> Vec<Caption> {
             if duties.len() < 2 {
                 return vec![first];
             }
-            first.truncate(1);
             let mut out: Vec<Caption> = duties
                 .into_iter()
                 .map(|duty| vec![(Role::Note, clipped(&duty, LINE, false))])
@@ -198,17 +209,23 @@ pub(super) fn text(plan: &Plan, what: &What, spot: Spot<'_>) -> Vec<Vec<Shape>> 
     captions(plan, what)
         .into_iter()
         .zip(spot.ys)
-        .map(|(lines, &y)| {
+        .enumerate()
+        .map(|(slot, (lines, &y))| {
             let n = lines.len() as i32;
+            let (dx, anchor) = if slot == 0 {
+                (text_offset(what, spot.mirrored), Anchor::Middle)
+            } else {
+                (BUS, Anchor::End)
+            };
             (0..)
                 .zip(lines)
                 .map(|(i, (role, text))| Shape::Text {
                     role,
                     at: (
-                        f64::from(spot.x + text_offset(what, spot.mirrored)),
+                        f64::from(spot.x + dx),
                         f64::from(y - NAME_RISE - (n - 1 - i) * LEADING),
                     ),
-                    anchor: Anchor::Middle,
+                    anchor,
                     text,
                 })
                 .collect()

@@ -23,6 +23,8 @@ pub(super) struct Edge {
     pub users: Vec<usize>,
     /// The link whose colour it shows.
     pub owner: usize,
+    /// Its net, if it lies in a channel.
+    net: Option<usize>,
 }
 
 /// Courses of all wires.
@@ -74,7 +76,11 @@ impl Layout<'_> {
             return 0;
         };
         let channel = self.nets[piece.net].channel;
-        let track = self.grid.tracks.get(channel).and_then(|t| t.get(piece.track));
+        let track = self
+            .grid
+            .tracks
+            .get(channel)
+            .and_then(|t| t.get(piece.track));
         track.copied().unwrap_or(0)
     }
 }
@@ -82,6 +88,7 @@ impl Layout<'_> {
 /// A net under construction.
 #[derive(Default)]
 struct Tree {
+    net: usize,
     near: BTreeMap<At, Vec<(At, usize)>>,
 }
 
@@ -93,6 +100,7 @@ impl Tree {
             b,
             users: Vec::new(),
             owner: 0,
+            net: Some(self.net),
         });
         self.near.entry(a).or_default().push((b, index));
         self.near.entry(b).or_default().push((a, index));
@@ -167,7 +175,10 @@ fn net(layout: &Layout<'_>, index: usize, out: &mut Courses, hop_paths: &mut [Ve
     let net = &layout.nets[index];
     let routed = &layout.routes.trees[index];
     let y = |key: Key| layout.grid.y(key);
-    let mut tree = Tree::default();
+    let mut tree = Tree {
+        net: index,
+        ..Tree::default()
+    };
     let mut flat: BTreeMap<Key, BTreeSet<i32>> = BTreeMap::new();
     let mut upright: BTreeMap<usize, BTreeSet<Key>> = BTreeMap::new();
     let mut point: BTreeMap<Pin, At> = BTreeMap::new();
@@ -287,6 +298,7 @@ fn header(layout: &Layout<'_>, out: &mut Courses) {
             b,
             users: Vec::new(),
             owner: 0,
+            net: None,
         });
     }
 }
@@ -307,19 +319,25 @@ fn feed(layout: &Layout<'_>, out: &mut Courses) -> Vec<(usize, bool)> {
                 b,
                 users: Vec::new(),
                 owner: 0,
+                net: None,
             });
             (out.edges.len() - 1, false)
         })
         .collect()
 }
 
-/// Who runs where, and whose colour each edge shows: that of most of its wires, and of those the longest.
+/// Who runs where, and whose colour each edge shows: the colour most wires of its net have, of those the longest.
 fn own(layout: &Layout<'_>, out: &mut Courses) {
     let length = |edge: &Edge| (edge.a.0 - edge.b.0).abs() + (edge.a.1 - edge.b.1).abs();
     let lengths: Vec<i32> = out
         .links
         .iter()
-        .map(|course| course.iter().map(|&(edge, _)| length(&out.edges[edge])).sum())
+        .map(|course| {
+            course
+                .iter()
+                .map(|&(edge, _)| length(&out.edges[edge]))
+                .sum()
+        })
         .collect();
     for (link, course) in out.links.iter().enumerate() {
         for &(edge, _) in course {
@@ -331,8 +349,13 @@ fn own(layout: &Layout<'_>, out: &mut Courses) {
     let colour = |link: usize| &layout.plan.wires[layout.graph.links[link].wire].colour;
     for edge in &mut out.edges {
         let owner = edge.users.iter().copied().max_by_key(|&link| {
-            let same = edge.users.iter().filter(|&&other| colour(other) == colour(link));
-            (same.count(), lengths[link], core::cmp::Reverse(link))
+            let net = edge.net.and_then(|net| layout.nets.get(net));
+            let hops = net.map_or(&[][..], |net| &net.hops);
+            let same = hops
+                .iter()
+                .filter(|&&hop| colour(layout.layered.hops[hop].link) == colour(link))
+                .count();
+            (same, lengths[link], core::cmp::Reverse(link))
         });
         edge.owner = owner.unwrap_or(usize::MAX);
     }
@@ -343,7 +366,10 @@ pub(super) fn hidden(courses: &Courses) -> Vec<usize> {
     (0..courses.links.len())
         .filter(|&link| {
             let course = &courses.links[link];
-            !course.is_empty() && course.iter().all(|&(edge, _)| courses.edges[edge].users.len() > 1)
+            !course.is_empty()
+                && course
+                    .iter()
+                    .all(|&(edge, _)| courses.edges[edge].users.len() > 1)
         })
         .collect()
 }

@@ -5,7 +5,7 @@
 
 use super::graph::ports;
 use super::scene::{Bounds, Group, Role, Scene, Shape};
-use super::survey::{Arm, Course, Survey, arms, courses, covers, segments};
+use super::survey::{Arm, Course, Survey, arms, courses, covers, owner, segments};
 use crate::plan::{Kind, Plan};
 
 /// Least distance of parallel wires that are not joined.
@@ -62,23 +62,25 @@ fn complete(plan: &Plan, scene: &Scene, survey: &Survey, out: &mut Vec<String>) 
 
 /// No text touches another text, a wire, a symbol or the edge of the drawing.
 fn texts(scene: &Scene, survey: &Survey, out: &mut Vec<String>) {
-    let all: Vec<(&str, &str, Bounds)> = scene
+    let all: Vec<(&Group, &str, Bounds)> = scene
         .groups
         .iter()
         .flat_map(|group| group.shapes.iter().map(move |shape| (group, shape)))
         .filter_map(|(group, shape)| match shape {
-            Shape::Text { text, .. } => Some((group.id.as_str(), text.as_str(), shape.bounds()?)),
+            Shape::Text { text, .. } => Some((group, text.as_str(), shape.bounds()?)),
             _ => None,
         })
         .collect();
-    for (i, (id, text, b)) in all.iter().enumerate() {
+    for (i, (group, text, b)) in all.iter().enumerate() {
+        let (id, own) = (&group.id, owner(group));
         if b.x0 < 0.0 || b.y0 < 0.0 || b.x1 > scene.width || b.y1 > scene.height {
             out.push(format!("text {text:?} of {id} leaves the drawing"));
         }
-        for (other_id, other, c) in &all[i + 1..] {
+        for (other_group, other, c) in &all[i + 1..] {
             if b.overlaps(*c) {
                 out.push(format!(
-                    "text {text:?} of {id} overlaps {other:?} of {other_id}"
+                    "text {text:?} of {id} overlaps {other:?} of {}",
+                    other_group.id
                 ));
             }
         }
@@ -90,9 +92,14 @@ fn texts(scene: &Scene, survey: &Survey, out: &mut Vec<String>) {
                 out.push(format!("text {text:?} of {id} touches {}", group.id));
             }
         }
-        for (owner, body) in &survey.bodies {
+        // Inside its own symbol a text only has to keep off the lines.
+        let foreign = survey.bodies.iter().filter(|(owner, _)| *owner != own);
+        let mine = survey.shapes.iter().filter(|(owner, _)| *owner == own);
+        for (owner, body) in foreign.chain(mine) {
             if body.overlaps(*b) {
-                out.push(format!("text {text:?} of {id} touches the symbol of {owner}"));
+                out.push(format!(
+                    "text {text:?} of {id} touches the symbol of {owner}"
+                ));
             }
         }
     }
@@ -135,12 +142,10 @@ fn hits(scene: &Scene, out: &mut Vec<String>) {
 fn crossings(courses: &[Course<'_>], out: &mut Vec<String>) {
     for (i, one) in courses.iter().enumerate() {
         for other in courses[i + 1..].iter().filter(|other| other.net != one.net) {
-            let false_joint = one.segments.iter().any(|&a| {
-                other
-                    .segments
-                    .iter()
-                    .any(|&b| touch(a, b))
-            });
+            let false_joint = one
+                .segments
+                .iter()
+                .any(|&a| other.segments.iter().any(|&b| touch(a, b)));
             if false_joint {
                 out.push(format!("{} and {} look joined", one.id, other.id));
             }
@@ -171,7 +176,10 @@ fn dots(courses: &[Course<'_>], survey: &Survey, out: &mut Vec<String>) {
             let arms = arms(courses, course.net, at);
             let dotted = survey.dots.iter().any(|dot| dot.1 == at);
             if arms.len() == 4 && dotted {
-                out.push(format!("{} has a joint with four arms at {at:?}", course.id));
+                out.push(format!(
+                    "{} has a joint with four arms at {at:?}",
+                    course.id
+                ));
             }
             if arms.len() == 3 && !dotted {
                 out.push(format!("{} has a joint without a dot at {at:?}", course.id));
@@ -182,13 +190,17 @@ fn dots(courses: &[Course<'_>], survey: &Survey, out: &mut Vec<String>) {
         let near: Vec<&Course<'_>> = courses
             .iter()
             .filter(|course| {
-                course
-                    .segments
-                    .iter()
-                    .any(|&(p, q)| span(p, q).grown(APART).overlaps(Bounds::point(*at).grown(0.1)))
+                course.segments.iter().any(|&(p, q)| {
+                    span(p, q)
+                        .grown(APART)
+                        .overlaps(Bounds::point(*at).grown(0.1))
+                })
             })
             .collect();
-        let net = near.iter().find(|course| covers(&course.segments, *at)).map(|c| c.net);
+        let net = near
+            .iter()
+            .find(|course| covers(&course.segments, *at))
+            .map(|c| c.net);
         for course in near {
             if Some(course.net) != net {
                 out.push(format!("the dot of {id} at {at:?} lies on {}", course.id));
@@ -223,13 +235,19 @@ fn ends(plan: &Plan, courses: &[Course<'_>], survey: &Survey, out: &mut Vec<Stri
             out.push(format!("{} has no course", course.id));
             continue;
         };
-        if course.segments.windows(2).any(|pair| pair[0].1 != pair[1].0) {
+        if course
+            .segments
+            .windows(2)
+            .any(|pair| pair[0].1 != pair[1].0)
+        {
             out.push(format!("{} is broken", course.id));
         }
         for (terminal, at) in [(&wire.from, first.0), (&wire.to, last.1)] {
             let part = plan.part(&terminal.part);
             let known = part.is_some_and(|part| {
-                ports(part).iter().any(|(name, ..)| *name == terminal.terminal)
+                ports(part)
+                    .iter()
+                    .any(|(name, ..)| *name == terminal.terminal)
             });
             let splice = part.is_some_and(|part| matches!(part.kind, Kind::Splice(_)));
             let id = if known { terminal.part.as_str() } else { "end" };

@@ -24,7 +24,11 @@ pub(super) fn lines(courses: &Courses, link: usize, own: bool) -> Vec<Vec<At>> {
             open = false;
             continue;
         }
-        let (from, to) = if back { (edge.b, edge.a) } else { (edge.a, edge.b) };
+        let (from, to) = if back {
+            (edge.b, edge.a)
+        } else {
+            (edge.a, edge.b)
+        };
         if from == to {
             continue;
         }
