@@ -160,9 +160,24 @@ fn head(plan: &Plan, graph: &Graph) -> Head {
     }
 }
 
-/// Areas that labels keep clear of: symbols and names.
+/// Areas that labels keep clear of: symbols, names and what lies outside.
 fn fixed(plan: &Plan, drawn: &Drawn) -> Vec<Area> {
-    let mut out = Vec::new();
+    // Nothing is put left of the drawing or above it.
+    let far = 1_000_000;
+    let mut out = vec![
+        Area {
+            x0: -far,
+            y0: -far,
+            x1: 2,
+            y1: far,
+        },
+        Area {
+            x0: -far,
+            y0: -far,
+            x1: far,
+            y1: 2,
+        },
+    ];
     for (node, n) in drawn.graph.nodes.iter().enumerate() {
         if matches!(n.what, What::Pass(_)) {
             continue;
@@ -235,13 +250,11 @@ fn scene(
     }
     groups.extend(parts(plan, drawn));
     super::hit::cover(&mut groups);
-    let right = groups
+    let (right, bottom) = groups
         .iter()
         .flat_map(|group| &group.shapes)
         .filter_map(Shape::bounds)
-        .map(|b| b.x1)
-        .fold(0.0, f64::max);
-    let bottom = drawn.grid.bottom().max(drawn.head.y + 30);
+        .fold((40.0, 40.0), |(x, y), b| (b.x1.max(x), b.y1.max(y)));
     let unlabelled: Vec<&str> = labels
         .iter()
         .zip(&drawn.graph.links)
@@ -258,7 +271,7 @@ fn scene(
     }
     Scene {
         width: right.ceil() + f64::from(MARGIN),
-        height: f64::from(bottom),
+        height: bottom.ceil() + f64::from(MARGIN),
         title: plan.title.clone(),
         desc,
         groups,

@@ -6,7 +6,7 @@
 //! end on nodes of their own.
 
 use crate::plan::{Kind, Part, Plan, TerminalId};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Side of a node.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -172,30 +172,31 @@ enum Spot {
 pub(super) fn build(plan: &Plan) -> Graph {
     let mut graph = Graph::default();
     let mut spots: BTreeMap<(&str, String), Spot> = BTreeMap::new();
-    let mut used: BTreeMap<&str, usize> = BTreeMap::new();
-    for wire in &plan.wires {
-        *used.entry(wire.from.part.as_str()).or_default() += 1;
-        *used.entry(wire.to.part.as_str()).or_default() += 1;
-    }
+    let used: BTreeSet<(&str, &str)> = plan
+        .wires
+        .iter()
+        .flat_map(|wire| [&wire.from, &wire.to])
+        .map(|end| (end.part.as_str(), end.terminal.as_str()))
+        .collect();
     let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
     for (index, part) in plan.parts.iter().enumerate() {
         let id = part.id.as_str();
         let first = seen.insert(id, ()).is_none();
-        let wired = first && used.contains_key(id);
         let node = graph.nodes.len();
         let mut is_node = true;
         for (name, side, slot) in ports(part) {
+            let wired = first && used.contains(&(id, name.as_str()));
             let spot = match &part.kind {
                 Kind::Splice(_) if wired => Spot::Pin(Pin::Joint(graph.joints.len())),
                 Kind::Ground(_) if wired => Spot::Ground(index),
                 _ => Spot::Pin(Pin::Port { node, side, slot }),
             };
-            is_node = matches!(spot, Spot::Pin(Pin::Port { .. }));
+            is_node &= matches!(spot, Spot::Pin(Pin::Port { .. }));
             if first {
                 spots.entry((id, name)).or_insert(spot);
             }
         }
-        if matches!(part.kind, Kind::Splice(_)) && wired {
+        if matches!(part.kind, Kind::Splice(_)) && !is_node {
             graph.joints.push(index);
         }
         if is_node {

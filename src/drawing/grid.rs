@@ -161,11 +161,6 @@ impl Grid {
         row.copied().unwrap_or(0) + (key % ROW) as i32 * EXTRA
     }
 
-    /// Lowest row.
-    pub fn bottom(&self) -> i32 {
-        self.rows.last().copied().unwrap_or(0) + 24
-    }
-
     /// Where a pin of a node lies, given the node's column.
     pub fn pin(&self, node: usize, column: usize, side: Side) -> i32 {
         let x = self.columns.get(column).copied().unwrap_or(0);

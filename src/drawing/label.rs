@@ -129,6 +129,16 @@ pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> V
             y1: hi.1 + 3,
         });
     }
+    // Beside an upright wire a label keeps out of the space where labels of level wires would be read.
+    let lanes: Vec<Area> = taken[fixed.len()..]
+        .iter()
+        .filter(|area| area.y1 - area.y0 == 6)
+        .map(|area| Area {
+            y0: area.y0 - 10,
+            y1: area.y1 + 10,
+            ..*area
+        })
+        .collect();
     let all: Vec<Vec<Run>> = (0..courses.links.len())
         .map(|link| runs(courses, link))
         .collect();
@@ -139,7 +149,7 @@ pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> V
     let mut labels = vec![Vec::new(); all.len()];
     for link in order {
         let wire = &layout.plan.wires[layout.graph.links[link].wire];
-        if let Some(lines) = fit(&all[link], &code(wire), &taken) {
+        if let Some(lines) = fit(&all[link], &code(wire), &taken, &lanes) {
             taken.extend(lines.iter().map(area));
             labels[link] = lines;
         }
@@ -158,7 +168,7 @@ pub(super) fn area(line: &Line) -> Area {
     }
 }
 
-fn fit(runs: &[Run], code: &(String, String), taken: &[Area]) -> Option<Vec<Line>> {
+fn fit(runs: &[Run], code: &(String, String), taken: &[Area], lanes: &[Area]) -> Option<Vec<Line>> {
     let one = [code.0.as_str(), code.1.as_str()]
         .join(" ")
         .trim()
@@ -173,8 +183,8 @@ fn fit(runs: &[Run], code: &(String, String), taken: &[Area]) -> Option<Vec<Line
             flat().find_map(|run| level(*run, &lines, taken))
         })
         .or_else(|| flat().find_map(|run| whole(run, BELOW)))
-        .or_else(|| tall().find_map(|run| beside(*run, &[&one], taken)))
-        .or_else(|| tall().find_map(|run| beside(*run, &[&code.0, &code.1], taken)))
+        .or_else(|| tall().find_map(|run| beside(*run, &[&one], taken, lanes)))
+        .or_else(|| tall().find_map(|run| beside(*run, &[&code.0, &code.1], taken, lanes)))
 }
 
 /// Lines above and below a level run, as near its middle as they fit.
@@ -219,7 +229,7 @@ fn level(run: Run, lines: &[(i32, &str)], taken: &[Area]) -> Option<Vec<Line>> {
 }
 
 /// Lines right or left of an upright run.
-fn beside(run: Run, lines: &[&str], taken: &[Area]) -> Option<Vec<Line>> {
+fn beside(run: Run, lines: &[&str], taken: &[Area], lanes: &[Area]) -> Option<Vec<Line>> {
     let width = lines.iter().map(|text| text_width(text, false)).max()?;
     let height = (lines.len() as i32 - 1) * 12;
     let (first, last) = (run.a.1 + TEXT_RISE + 4, run.b.1 - height - 5);
@@ -240,7 +250,7 @@ fn beside(run: Run, lines: &[&str], taken: &[Area]) -> Option<Vec<Line>> {
                     x1: own.x1 + 2,
                     y1: own.y1 + 1,
                 };
-                !taken.iter().any(|area| area.meets(own))
+                !taken.iter().chain(lanes).any(|area| area.meets(own))
             });
             if clear {
                 return Some(made);
@@ -266,7 +276,9 @@ pub(super) fn widen(
         let narrow = text_width(&colour, false).max(text_width(&size, false));
         let all = runs(courses, link);
         if let Some(run) = all.iter().find(|run| run.level()) {
-            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR);
+            // Between two tracks there is no zone.
+            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR)
+                || widen_track(layout.grid, grid, *run, narrow + 4 * CLEAR);
         } else if let Some(run) = all.first() {
             let one = text_width(&format!("{colour} {size}"), false);
             changed |= widen_track(layout.grid, grid, *run, one + 12);
@@ -277,7 +289,7 @@ pub(super) fn widen(
 
 /// The zone that takes most of the run becomes wide enough, or, if it was, still wider.
 fn widen_zone(old: &Grid, grid: &mut Grid, run: Run, need: i32) -> bool {
-    let shared = |x0: i32, x1: i32| (run.b.0.min(x1) - run.a.0.max(x0)).max(-1);
+    let shared = |x0: i32, x1: i32| run.b.0.min(x1) - run.a.0.max(x0);
     let mut best: Option<(i32, usize, bool)> = None;
     for (c, &x) in old.columns.iter().enumerate() {
         let ((left, right), (zone_left, zone_right)) = (old.edges[c], old.zones[c]);
@@ -285,7 +297,7 @@ fn widen_zone(old: &Grid, grid: &mut Grid, run: Run, need: i32) -> bool {
             (shared(x - left - zone_left, x - left), true),
             (shared(x + right, x + right + zone_right), false),
         ] {
-            if part >= 0 && best.is_none_or(|(most, ..)| part > most) {
+            if part > 0 && best.is_none_or(|(most, ..)| part > most) {
                 best = Some((part, c, is_left));
             }
         }

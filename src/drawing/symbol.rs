@@ -10,6 +10,8 @@ use crate::units::significant;
 
 /// Widest name line.
 const LINE: i32 = 96;
+/// Widest name of a lamp that stays in one line: lamps stand side by side with their chassis symbols.
+const LAMP_LINE: i32 = 76;
 /// Base line of the lowest name line, above the lane.
 pub(super) const NAME_RISE: i32 = 21;
 /// Distance of name lines.
@@ -98,7 +100,13 @@ pub(super) fn captions(plan: &Plan, what: &What) -> Vec<Caption> {
             let Some(part) = plan.parts.get(*index) else {
                 return Vec::new();
             };
-            let mut first: Caption = wrapped(&title(part)).into_iter().map(name).collect();
+            let single = if part.lamp_circuits().is_empty() {
+                LINE - 6
+            } else {
+                LAMP_LINE
+            };
+            let lines = wrapped(&title(part), single);
+            let mut first: Caption = lines.into_iter().map(name).collect();
             let duties = duties(part);
             if duties.len() < 2 {
                 return vec![first];
@@ -174,10 +182,10 @@ pub(super) fn clipped(text: &str, width: i32, bold: bool) -> String {
     format!("{}…", out.trim_end())
 }
 
-/// At most two lines of about equal width.
-fn wrapped(text: &str) -> Vec<String> {
+/// At most two lines of about equal width; one if that is no wider than `single`.
+fn wrapped(text: &str, single: i32) -> Vec<String> {
     let words: Vec<&str> = text.split_whitespace().collect();
-    if text_width(text, true) <= LINE - 8 || words.len() < 2 {
+    if text_width(text, true) <= single || words.len() < 2 {
         return vec![clipped(&words.join(" "), LINE, true)];
     }
     let (_, at) = (1..words.len())

@@ -109,16 +109,16 @@ fn arrows(lines: &[Vec<At>], role: Role) -> Shape {
         let count = (length / ARROWS).max(1);
         for i in 0..count {
             let along = length * (2 * i + 1) / (2 * count);
-            let tip = if role == Role::Forward { 2 } else { -2 };
+            let tip = if role == Role::Forward { 3 } else { -3 };
             let at = |d: i32, off: i32| {
                 p((
                     a.0 + ux * (along + d) + uy * off,
                     a.1 + uy * (along + d) + ux * off,
                 ))
             };
-            steps.push(Step::Move(at(-tip, -4)));
+            steps.push(Step::Move(at(-tip, -5)));
             steps.push(Step::Line(at(tip, 0)));
-            steps.push(Step::Line(at(-tip, 4)));
+            steps.push(Step::Line(at(-tip, 5)));
         }
     }
     Shape::Path {
