@@ -1,7 +1,9 @@
 //! The drawing: clean on every plan, the same every time, safe against hostile text, and a verifier that sees.
 #![cfg(not(target_arch = "wasm32"))]
 
-use loomwright::drawing::{Crossings, Options, Overlay, Style, draw, figures, svg, verify};
+use loomwright::drawing::{
+    Crossings, Group, Options, Overlay, Role, Scene, Shape, Step, Style, draw, figures, svg, verify,
+};
 use loomwright::plan::{Plan, file};
 use std::path::PathBuf;
 
@@ -85,160 +87,366 @@ fn write_drawings() {
     }
 }
 
-/// Random plans: every kind of part, wires between any terminals, some of them missing, and ids used twice.
-mod random {
-    use super::*;
-    use proptest::prelude::*;
-    use serde_json::{Value, json};
-
-    fn part(kind: usize, i: usize, n: usize) -> Value {
-        let id = format!("P{i}");
-        let (kind, spec) = match kind {
-            0 => (
-                "battery",
-                json!({"chemistry": "agm", "open_circuit_v": 12.6, "internal_mohm": 10.0, "capacity_ah": 33.0}),
-            ),
-            1 => ("fuse", json!({"rating_a": 15.0})),
-            2 => {
-                let contacts: Vec<Value> = (0..n)
-                    .map(|k| json!({"from": format!("{}", k / 2), "to": format!("{k}a"), "closed_in": ["on"]}))
-                    .collect();
-                (
-                    "switch",
-                    json!({"control": "c", "contacts": contacts, "contact_mohm": 10.0}),
-                )
-            }
-            3 => (
-                "flasher",
-                json!({"action": "thermal", "per_minute": 90, "min_a": 1.0, "max_a": 12.0, "closed_mohm": 20.0}),
-            ),
-            4 => ("diode", json!({"model": "10A04"})),
-            5 => {
-                let filaments: Vec<Value> = (0..n.min(2))
-                    .map(|k| json!({"id": format!("f{k}"), "terminal": format!("{k}"), "rated_v": 13.5, "rated_a": 1.9, "duties": ["stop", "turn-left"]}))
-                    .collect();
-                (
-                    "lamp",
-                    json!({"light": "red", "filaments": filaments, "common": "31"}),
-                )
-            }
-            6 => {
-                let circuits: Vec<Value> = (0..n)
-                    .map(|k| json!({"id": format!("f{k}"), "terminal": format!("{k}"), "rated_v": 13.5, "rated_a": 0.3, "knee_v": 8.0, "drive": "resistor", "duties": []}))
-                    .collect();
-                (
-                    "led-lamp",
-                    json!({"light": "amber", "circuits": circuits, "common": "31"}),
-                )
-            }
-            7 => ("resistor", json!({"ohms": 47.0, "rating_w": 2.0})),
-            8 => ("load", json!({"rated_v": 12.0, "rated_a": 2.0})),
-            9 => ("splice", json!({})),
-            10 => {
-                let ways: Vec<String> = (0..n).map(|k| format!("{k}")).collect();
-                ("connector", json!({"ways": ways, "contact_mohm": 5.0}))
-            }
-            11 => ("ground", json!({"joint_mohm": 5.0})),
-            _ => (
-                "relay",
-                json!({"coil_ohm": 90.0, "pull_in_v": 7.0, "drop_out_v": 3.0, "contact_mohm": 10.0}),
-            ),
-        };
-        let labels = [
-            "",
-            "Rear left",
-            "A label that is much too long for anything",
-            "灯 links",
-        ];
-        json!({"id": id, "label": labels[(i + n) % labels.len()], "kind": kind, "spec": spec})
-    }
-
-    /// Makes a plan out of numbers.
-    fn plan(parts: &[(usize, usize)], wires: &[(usize, usize, usize, usize, usize)]) -> Plan {
-        let mut list: Vec<Value> = Vec::new();
-        for (i, &(kind, n)) in parts.iter().enumerate() {
-            // Now and then a designation is used a second time.
-            let i = if n == 3 && i % 5 == 4 { i - 1 } else { i };
-            list.push(part(kind, i, n));
-        }
-        let mut made = Plan {
-            parts: list
-                .into_iter()
-                .map(|part| serde_json::from_value(part).expect("part is well formed"))
-                .collect(),
-            ..Plan::default()
-        };
-        let end = |part: usize, terminal: usize| {
-            if part % 23 == 22 || parts.is_empty() {
-                return "Q9:1".to_owned();
-            }
-            let part = &made.parts[part % made.parts.len()];
-            let names = part.terminals();
-            let name = names.get(terminal % (names.len() + 1));
-            format!("{}:{}", part.id, name.map_or("nowhere", String::as_str))
-        };
-        let colours = ["RD", "YEGN", "", "no such colour"];
-        let sizes = ["1 mm2", "0.75 mm2", "18 AWG", "", "a size nobody makes"];
-        made.wires = wires
-            .iter()
-            .enumerate()
-            .map(|(i, &(a, s, b, t, look))| {
-                let wire = json!({"id": format!("W{i}"), "from": end(a, s), "to": end(b, t), "length_mm": 1000.0,
-                    "size": sizes[look % 5], "insulation_c": 105.0, "colour": colours[look % 4]});
-                serde_json::from_value(wire).expect("wire is well formed")
-            })
-            .collect();
-        made
-    }
-
-    /// 300, or what the environment asks for in `CASES`.
-    fn cases() -> u32 {
-        let asked = std::env::var("CASES").ok();
-        asked.and_then(|text| text.parse().ok()).unwrap_or(300)
-    }
-
-    type Numbers = (
-        Vec<(usize, usize)>,
-        Vec<(usize, usize, usize, usize, usize)>,
-    );
-
-    fn numbers() -> impl Strategy<Value = Numbers> {
-        (2_usize..30).prop_flat_map(|size| {
-            let end = || (0_usize..200, 0_usize..8);
-            let wire = (end(), end(), 0_usize..20).prop_map(|((a, s), (b, t), l)| (a, s, b, t, l));
-            (
-                prop::collection::vec((0_usize..13, 0_usize..4), 0..size),
-                prop::collection::vec(wire, 0..size * 3 / 2),
-            )
-        })
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
-
-        #[test]
-        fn any_plan_is_drawn_clean_and_alike((parts, wires) in numbers()) {
-            let plan = plan(&parts, &wires);
-            let scene = draw(&plan, &Options::default());
-            prop_assert_eq!(verify(&plan, &scene), Vec::<String>::new());
-            prop_assert!(scene == draw(&plan, &Options::default()), "two drawings of one plan differ");
-        }
-    }
-
-    /// Draws one random plan given as numbers, to look into a failure.
-    #[test]
-    #[ignore = "writes a file, for the eye"]
-    fn write_numbers() {
-        let folder = PathBuf::from(std::env::var_os("DRAWINGS").expect("DRAWINGS names a folder"));
-        let text =
-            std::env::var("NUMBERS").expect("NUMBERS is [[kind, n], …], [[a, s, b, t, look], …]");
-        let (parts, wires): Numbers = serde_json::from_str(&text).expect("NUMBERS can be read");
-        let plan = plan(&parts, &wires);
+/// The SVG of every example, as committed. `UPDATE_EXPECT=1` rewrites them.
+#[test]
+fn examples_are_drawn_as_committed() {
+    let folder = root().join("tests/fixtures/drawing");
+    for name in [
+        "wagon-four-turn-lamps",
+        "tractor-shared-rear-lamps",
+        "float-shared-front-and-rear-lamps",
+    ] {
+        let (_, plan) = plans()
+            .into_iter()
+            .find(|(known, _)| known == name)
+            .expect("example is there");
         let scene = draw(&plan, &Options::default());
-        for fault in verify(&plan, &scene) {
-            println!("  {fault}");
+        let text = svg(&scene, &Overlay::new(), Style::Linked);
+        let path = folder.join(format!("{name}.svg"));
+        if std::env::var_os("UPDATE_EXPECT").is_some() {
+            std::fs::create_dir_all(&folder).expect("folder can be made");
+            std::fs::write(&path, &text).expect("file can be written");
         }
-        let text = svg(&scene, &Overlay::new(), Style::Embedded);
-        std::fs::write(folder.join("numbers.svg"), text).expect("file can be written");
+        let expected = std::fs::read_to_string(&path).expect("expected file is there");
+        assert!(
+            text == expected,
+            "{name} is drawn differently: set UPDATE_EXPECT=1 and look at the change"
+        );
     }
 }
+
+/// Widths a phone can show, and how easy the examples are to follow.
+#[test]
+fn examples_fit_a_phone() {
+    for (name, widest) in [("wagon", 360.0), ("tractor", 480.0), ("float", 500.0)] {
+        for (known, plan) in plans().iter().filter(|(known, _)| known.starts_with(name)) {
+            let scene = draw(plan, &Options::default());
+            let figures = figures(plan, &scene);
+            assert!(scene.width <= widest, "{known} is {} wide", scene.width);
+            assert!(figures.bends_per_wire <= 1.5, "{known}: {figures:?}");
+            assert!(figures.crossings <= 5, "{known}: {figures:?}");
+        }
+    }
+}
+
+/// The float's plan several times over on one supply: a plan as large as wanted.
+fn large(copies: usize) -> Plan {
+    let (_, seed) = plans()
+        .into_iter()
+        .find(|(name, _)| name.starts_with("float-shared"))
+        .expect("example is there");
+    let mut all = seed.clone();
+    for copy in 1..copies {
+        let mut next = seed.clone();
+        next.parts
+            .iter_mut()
+            .for_each(|part| part.id = format!("{}x{copy}", part.id).parse().expect("id"));
+        for wire in &mut next.wires {
+            wire.id = format!("{}x{copy}", wire.id).parse().expect("id");
+            for end in [&mut wire.from, &mut wire.to] {
+                // All copies hang on the first master switch's splice.
+                if end.part.as_str() != "X1" {
+                    end.part = format!("{}x{copy}", end.part).parse().expect("id");
+                }
+            }
+        }
+        let dropped = ["G1", "F1", "S1", "X1", "XG5"].map(|id| format!("{id}x{copy}"));
+        next.parts
+            .retain(|part| !dropped.contains(&part.id.to_string()));
+        next.wires.retain(|wire| {
+            ![&wire.from, &wire.to]
+                .iter()
+                .any(|end| dropped.contains(&end.part.to_string()))
+        });
+        all.parts.extend(next.parts);
+        all.wires.extend(next.wires);
+    }
+    all
+}
+
+#[test]
+fn a_large_plan_is_drawn_clean() {
+    let plan = large(5);
+    assert!(plan.parts.len() >= 150);
+    let scene = draw(&plan, &Options::default());
+    assert_eq!(verify(&plan, &scene), Vec::<String>::new());
+}
+
+/// Prints how long drawings take.
+#[test]
+#[ignore = "a measurement"]
+fn time_drawings() {
+    for copies in [1, 2, 5] {
+        let plan = large(copies);
+        let start = std::time::Instant::now();
+        for _ in 0..20 {
+            std::hint::black_box(draw(&plan, &Options::default()));
+        }
+        let scene = draw(&plan, &Options::default());
+        println!(
+            "{} parts, {} wires: {:?}, {} x {}, {:?}",
+            plan.parts.len(),
+            plan.wires.len(),
+            start.elapsed() / 20,
+            scene.width,
+            scene.height,
+            figures(&plan, &scene)
+        );
+        if let Some(folder) = std::env::var_os("DRAWINGS") {
+            let path = PathBuf::from(folder).join(format!("large-{copies}.svg"));
+            let text = svg(&scene, &Overlay::new(), Style::Embedded);
+            std::fs::write(path, text).expect("file can be written");
+        }
+    }
+}
+
+fn wagon() -> (Plan, Scene) {
+    let plans = plans();
+    let (_, plan) = plans
+        .into_iter()
+        .find(|(name, _)| name.starts_with("wagon"))
+        .expect("example is there");
+    let scene = draw(&plan, &Options::default());
+    (plan, scene)
+}
+
+#[test]
+fn hostile_text_stays_text() {
+    let (mut plan, _) = wagon();
+    let evil = r#""><script>alert('1')</script>&\u{0};"#;
+    plan.title = evil.to_owned();
+    for part in &mut plan.parts {
+        part.label = evil.to_owned();
+    }
+    for wire in &mut plan.wires {
+        wire.colour = evil.to_owned();
+        wire.size = "<b>".to_owned();
+    }
+    let scene = draw(&plan, &Options::default());
+    assert_eq!(verify(&plan, &scene), Vec::<String>::new());
+    let overlay = Overlay::from([("part-K1".to_owned(), evil.to_owned())]);
+    for style in [Style::Linked, Style::Embedded] {
+        let text = svg(&scene, &overlay, style);
+        assert!(!text.contains("<script"), "markup got through");
+        assert!(!text.contains("<b>"), "markup got through");
+        assert!(
+            !text.contains('\u{0}'),
+            "a character XML forbids got through"
+        );
+        assert!(text.contains("&lt;script&gt;"), "the text itself is kept");
+        let quotes = text
+            .lines()
+            .find(|line| line.contains("part-K1"))
+            .expect("part is there");
+        assert!(!quotes.contains(r#""><script"#));
+    }
+    let linked = svg(&scene, &overlay, Style::Linked);
+    assert!(
+        !linked.contains("style="),
+        "the page's policy forbids style attributes"
+    );
+    assert!(
+        !linked.contains("<style"),
+        "the page's policy forbids style elements"
+    );
+}
+
+#[test]
+fn the_overlay_reaches_the_groups_it_names() {
+    let (_, scene) = wagon();
+    let overlay = Overlay::from([
+        ("wire-W1".to_owned(), "back-fed reverse".to_owned()),
+        ("contact-S1.0".to_owned(), "closed".to_owned()),
+        ("lamp-E1.main".to_owned(), "level-7".to_owned()),
+    ]);
+    let text = svg(&scene, &overlay, Style::Linked);
+    assert!(text.contains(r#"class="wire back-fed reverse" data-id="wire-W1""#));
+    assert!(text.contains(r#"class="under wire back-fed reverse""#));
+    assert!(text.contains(r#"class="contact closed" data-id="contact-S1.0""#));
+    assert!(
+        text.contains(r#"class="lamp light-amber level-7" data-id="lamp-E1.main" role="button""#)
+    );
+}
+
+/// Moves every shape of the group with this id.
+fn shove(scene: &mut Scene, id: &str, dx: f64, dy: f64) {
+    let group = scene
+        .groups
+        .iter_mut()
+        .find(|group| group.id == id)
+        .expect("group is there");
+    for shape in &mut group.shapes {
+        match shape {
+            Shape::Path { steps, .. } => {
+                for step in steps {
+                    match step {
+                        Step::Move(p) | Step::Line(p) | Step::Hop(p, _) => {
+                            p.0 += dx;
+                            p.1 += dy;
+                        }
+                    }
+                }
+            }
+            Shape::Rect { at, .. } | Shape::Circle { at, .. } | Shape::Text { at, .. } => {
+                at.0 += dx;
+                at.1 += dy;
+            }
+        }
+    }
+}
+
+fn group<'a>(scene: &'a mut Scene, id: &str) -> &'a mut Group {
+    let found = scene.groups.iter_mut().find(|group| group.id == id);
+    found.expect("group is there")
+}
+
+/// First point of a wire's course.
+fn start(scene: &Scene, id: &str) -> (f64, f64) {
+    let group = scene
+        .groups
+        .iter()
+        .find(|group| group.id == id)
+        .expect("group is there");
+    group
+        .shapes
+        .iter()
+        .find_map(|shape| match shape {
+            Shape::Path {
+                role: Role::Halo,
+                steps,
+                ..
+            } => steps.first().map(|step| step.end()),
+            _ => None,
+        })
+        .expect("wire has a course")
+}
+
+/// Every rule of the verifier finds the fault planted for it.
+#[test]
+fn the_verifier_sees_planted_faults() {
+    type Plant = fn(&mut Plan, &mut Scene);
+    let faults: [(&str, Plant); 16] = [
+        ("is not drawn", |_, scene| {
+            scene.groups.retain(|g| g.id != "part-F1")
+        }),
+        ("lamp circuit E1.main is not drawn", |_, scene| {
+            scene.groups.retain(|g| g.id != "lamp-E1.main");
+        }),
+        ("has no label", |_, scene| {
+            group(scene, "wire-W5")
+                .shapes
+                .retain(|s| s.role() != Role::Code);
+        }),
+        ("leaves the drawing", |_, scene| scene.width = 100.0),
+        ("overlaps", |_, scene| {
+            let texts = group(scene, "wire-W1").shapes.clone();
+            let code = texts.into_iter().filter(|s| s.role() == Role::Code);
+            group(scene, "wire-W2").shapes.extend(code);
+        }),
+        ("touches wire-W1", |_, scene| {
+            let at = start(scene, "wire-W1");
+            group(scene, "part-G1").shapes.push(Shape::Text {
+                role: Role::Note,
+                at: (at.0 + 3.0, at.1 + 4.0),
+                anchor: loomwright::drawing::Anchor::Start,
+                text: "x".to_owned(),
+            });
+        }),
+        ("touches the symbol of", |_, scene| {
+            shove(scene, "lamp-E1.main", 0.0, -24.0)
+        }),
+        ("the symbols of", |_, scene| {
+            shove(scene, "part-F1", 75.0, 0.0);
+        }),
+        ("tap areas", |_, scene| {
+            let hit = group(scene, "lamp-E1.main").shapes[0].clone();
+            group(scene, "part-S1").shapes.push(hit);
+        }),
+        ("look joined", |_, scene| {
+            shove(scene, "wire-W5", 0.0, 122.0)
+        }),
+        ("without a dot", |_, scene| {
+            group(scene, "joint-X1").shapes.clear()
+        }),
+        ("joins nothing", |_, scene| {
+            let (x, y) = start(scene, "wire-W1");
+            let dot = Shape::Circle {
+                role: Role::Dot,
+                at: (x + 9.0, y),
+                r: 3.5,
+            };
+            group(scene, "joint-S1:82").shapes.push(dot);
+        }),
+        ("runs through the symbol of", |_, scene| {
+            shove(scene, "part-K1", -40.0, 0.0)
+        }),
+        ("does not reach", |_, scene| {
+            shove(scene, "wire-W1", 0.0, 20.0)
+        }),
+        ("are mixed up", |plan, _| {
+            plan.wires[1].to = plan.wires[0].to.clone()
+        }),
+        ("without colour", |_, scene| {
+            group(scene, "wire-W1")
+                .shapes
+                .retain(|s| s.role() != Role::Colour);
+        }),
+    ];
+    for (words, plant) in faults {
+        let (mut plan, mut scene) = wagon();
+        plant(&mut plan, &mut scene);
+        let found = verify(&plan, &scene);
+        assert!(
+            found.iter().any(|fault| fault.contains(words)),
+            "planted for {words:?}, found {found:?}"
+        );
+    }
+}
+
+/// A joint with four arms, a dot on a foreign wire and a broken course need a drawing of their own.
+#[test]
+fn the_verifier_sees_crossed_joints() {
+    let (plan, clean) = wagon();
+    let joint = |scene: &Scene| {
+        let group = scene
+            .groups
+            .iter()
+            .find(|g| g.id == "joint-X1")
+            .expect("joint is there");
+        group.shapes.iter().find_map(|s| match s {
+            Shape::Circle { at, .. } => Some(*at),
+            _ => None,
+        })
+    };
+    let (x, y) = joint(&clean).expect("joint has a dot");
+    let halo = |points: &[(f64, f64)]| Shape::lines(Role::Halo, points);
+
+    let mut four = clean.clone();
+    group(&mut four, "wire-W6")
+        .shapes
+        .push(halo(&[(x, y), (x, y - 30.0)]));
+    assert!(verify(&plan, &four).iter().any(|f| f.contains("four arms")));
+
+    let mut foreign = clean.clone();
+    let at = start(&clean, "wire-W8");
+    let dot = Shape::Circle {
+        role: Role::Dot,
+        at: (at.0 + 12.0, at.1),
+        r: 3.5,
+    };
+    group(&mut foreign, "joint-X1").shapes.push(dot);
+    let wire = halo(&[(at.0 + 12.0, at.1 - 20.0), (at.0 + 12.0, at.1 + 20.0)]);
+    group(&mut foreign, "wire-W6").shapes.push(wire);
+    let found = verify(&plan, &foreign);
+    assert!(
+        found.iter().any(|f| f.contains("lies on wire-W8")),
+        "{found:?}"
+    );
+    assert!(
+        found.iter().any(|f| f.contains("wire-W6 is broken")),
+        "{found:?}"
+    );
+}
+
+#[path = "drawing/random.rs"]
+mod random;

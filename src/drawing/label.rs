@@ -14,7 +14,7 @@ use crate::plan::Wire;
 const ABOVE: i32 = 8;
 const BELOW: i32 = 16;
 /// Clear space at both ends of a label.
-const CLEAR: i32 = 3;
+const CLEAR: i32 = 2;
 
 /// Upright rectangle in whole units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -277,7 +277,7 @@ pub(super) fn widen(
         let all = runs(courses, link);
         if let Some(run) = all.iter().find(|run| run.level()) {
             // Between two tracks there is no zone.
-            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR)
+            changed |= widen_zone(layout.grid, grid, *run, narrow + 2 * CLEAR + 1)
                 || widen_track(layout.grid, grid, *run, narrow + 4 * CLEAR);
         } else if let Some(run) = all.first() {
             let one = text_width(&format!("{colour} {size}"), false);

@@ -4,9 +4,9 @@
 //! It looks at shapes and at the plan only, never at how the shapes came about.
 
 use super::graph::ports;
-use super::scene::{Bounds, Group, Role, Scene, Shape};
+use super::scene::{Bounds, Group, Point, Role, Scene, Shape};
 use super::survey::{Arm, Course, Survey, arms, courses, covers, owner, segments};
-use crate::plan::{Kind, Plan};
+use crate::plan::{Kind, Plan, TerminalId};
 
 /// Least distance of parallel wires that are not joined.
 const APART: f64 = 6.0;
@@ -216,8 +216,9 @@ fn dots(courses: &[Course<'_>], survey: &Survey, out: &mut Vec<String>) {
     out.retain(|fault| seen.insert(fault.clone()));
 }
 
-/// Wires stay out of symbols and end on their terminals.
+/// Wires stay out of symbols and end on their terminals, each terminal in one place of its own.
 fn ends(plan: &Plan, courses: &[Course<'_>], survey: &Survey, out: &mut Vec<String>) {
+    let mut places: Vec<(&TerminalId, Point)> = Vec::new();
     for course in courses {
         for (owner, body) in &survey.bodies {
             let inside = body.grown(-1.0);
@@ -260,6 +261,16 @@ fn ends(plan: &Plan, courses: &[Course<'_>], survey: &Survey, out: &mut Vec<Stri
             };
             if !met {
                 out.push(format!("{} does not reach {terminal}", course.id));
+            }
+            let chassis = part.is_some_and(|part| matches!(part.kind, Kind::Ground(_)));
+            if known && !splice && !chassis {
+                if let Some((other, _)) = places
+                    .iter()
+                    .find(|(other, place)| (*other == terminal) != (*place == at))
+                {
+                    out.push(format!("{terminal} and {other} are mixed up"));
+                }
+                places.push((terminal, at));
             }
         }
     }
