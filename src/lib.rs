@@ -12,6 +12,7 @@ pub mod catalog;
 pub mod circuit;
 pub mod findings;
 pub mod network;
+pub mod drawing;
 pub mod plan;
 pub mod session;
 pub mod solve;

@@ -6,9 +6,11 @@
 use crate::app::Dispatch;
 use crate::app::live::Overlay;
 use crate::app::widgets::UndoBar;
+use crate::drawing::{self, Options, Role, Shape, Style};
 use crate::plan::{History, Plan};
 use crate::session::{Action, ByPtr, Pick};
 use std::collections::BTreeMap;
+use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
@@ -41,7 +43,8 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
             }
         });
     }
-    use_overlay(&props.plan, &props.overlay);
+    let drawn = use_memo(props.plan.clone(), |plan| ByPtr::new(Drawn::new(plan)));
+    use_overlay(&sheet, &drawn, &props.overlay);
     let click = use_callback(dispatch.clone(), |event: MouseEvent, dispatch| {
         if let (Some(pick), Some(dispatch)) = (hit(&event), dispatch) {
             dispatch.dispatch(Action::Pick(pick));
@@ -72,86 +75,129 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
                 role={(*zoom > 0).then_some("group")} aria-label={(*zoom > 0).then_some("Enlarged drawing, scrolls")}
                 onclick={click} onkeydown={key}>
                 <div class="drawing-sheet" ref={sheet}>
-                    <Sheet plan={props.plan.clone()} />
+                    <Sheet drawn={(*drawn).clone()} />
                 </div>
             </div>
         </section>
     }
 }
 
+/// A drawn document: its SVG, and the groups whose halo or glow lies under everything, in their order.
+#[derive(Debug)]
+struct Drawn {
+    svg: AttrValue,
+    under: Vec<String>,
+}
+
+impl Drawn {
+    fn new(plan: &Plan) -> Self {
+        let scene = drawing::draw(plan, &Options::default());
+        let svg = drawing::svg(&scene, &Overlay::new(), Style::Linked);
+        let is_under = |shape: &Shape| matches!(shape.role(), Role::Halo | Role::Glow);
+        let under = scene.groups.iter().filter(|group| group.shapes.iter().any(is_under));
+        Self {
+            svg: svg.into(),
+            under: under.map(|group| group.id.clone()).collect(),
+        }
+    }
+}
+
 #[derive(Properties, PartialEq)]
 struct SheetProps {
-    plan: ByPtr<Plan>,
+    drawn: ByPtr<Drawn>,
 }
 
-/// The SVG of one document, drawn again only for another one.
+/// The SVG of one document, put in again only for another one.
 #[component]
 fn Sheet(props: &SheetProps) -> Html {
-    let svg = use_memo(props.plan.clone(), |plan| svg_of(plan));
-    html! { <>{ Html::from_html_unchecked(AttrValue::from((*svg).clone())) }</> }
+    html! { <>{ Html::from_html_unchecked(props.drawn.svg.clone()) }</> }
 }
 
-fn svg_of(plan: &Plan) -> String {
-    format!(
-        "<svg viewBox=\"0 0 10 10\"><title>{}</title></svg>",
-        plan.parts.len()
-    )
+/// Elements of the drawing by group, and the classes laid over them.
+#[derive(Default)]
+struct Laid {
+    of: Option<ByPtr<Drawn>>,
+    elements: BTreeMap<String, Vec<Element>>,
+    classes: Overlay,
 }
 
-/// Lays the classes over the drawing; those of the last overlay go first.
-#[hook]
-fn use_overlay(plan: &ByPtr<Plan>, overlay: &ByPtr<Overlay>) {
-    let shown = use_mut_ref(|| (None::<ByPtr<Plan>>, BTreeMap::<String, String>::new()));
-    use_effect_with((plan.clone(), overlay.clone()), move |(plan, overlay)| {
-        let (of, before) = &mut *shown.borrow_mut();
-        if of.as_ref() != Some(plan) {
-            // Another SVG carries no class of ours.
-            before.clear();
-            *of = Some(plan.clone());
+impl Laid {
+    /// Finds the elements of a drawing that was just put in.
+    fn find(&mut self, sheet: &Element, drawn: &ByPtr<Drawn>) {
+        *self = Self {
+            of: Some(drawn.clone()),
+            ..Self::default()
+        };
+        let all = |selector: &str| {
+            let found = sheet.query_selector_all(selector).ok();
+            let nodes = found.into_iter().flat_map(|list| (0..list.length()).filter_map(move |i| list.item(i)));
+            nodes.filter_map(|node| node.dyn_into::<Element>().ok()).collect::<Vec<_>>()
+        };
+        for element in all("[data-id]") {
+            if let Some(id) = element.get_attribute("data-id") {
+                self.elements.entry(id).or_default().push(element);
+            }
         }
-        let document = gloo::utils::document();
-        let change = |group: &str, from: &str, to: &str| {
-            let Some(element) = document.get_element_by_id(group) else {
-                return;
-            };
+        for (id, element) in drawn.under.iter().zip(all("g.under")) {
+            self.elements.entry(id.clone()).or_default().push(element);
+        }
+    }
+
+    /// Takes the classes of one group from `from` to `to`.
+    fn change(&self, group: &str, from: &str, to: &str) {
+        for element in self.elements.get(group).into_iter().flatten() {
             let list = element.class_list();
-            for class in from
-                .split_whitespace()
-                .filter(|c| !to.split(' ').any(|t| t == *c))
-            {
+            for class in from.split_whitespace().filter(|c| !to.split(' ').any(|t| t == *c)) {
                 let _ = list.remove_1(class);
             }
             for class in to.split_whitespace() {
                 let _ = list.add_1(class);
             }
-        };
-        for (group, classes) in before.iter() {
+        }
+    }
+
+    fn lay(&mut self, overlay: &Overlay) {
+        for (group, classes) in &self.classes {
             let now = overlay.get(group).map_or("", String::as_str);
             if now != classes {
-                change(group, classes, now);
+                self.change(group, classes, now);
             }
         }
-        for (group, classes) in overlay.iter() {
-            if before.get(group) != Some(classes) {
-                let from = before.get(group).map_or("", String::as_str);
-                change(group, from, classes);
+        for (group, classes) in overlay {
+            if !self.classes.contains_key(group) {
+                self.change(group, "", classes);
             }
         }
-        before.clone_from(overlay);
+        self.classes.clone_from(overlay);
+    }
+}
+
+/// Lays the classes over the drawing; those of the last overlay go first.
+#[hook]
+fn use_overlay(sheet: &NodeRef, drawn: &ByPtr<Drawn>, overlay: &ByPtr<Overlay>) {
+    let laid = use_mut_ref(Laid::default);
+    let sheet = sheet.clone();
+    use_effect_with((drawn.clone(), overlay.clone()), move |(drawn, overlay)| {
+        let laid = &mut *laid.borrow_mut();
+        let Some(sheet) = sheet.cast::<Element>() else {
+            return;
+        };
+        if laid.of.as_ref() != Some(drawn) {
+            laid.find(&sheet, drawn);
+        }
+        laid.lay(overlay);
     });
 }
 
-/// What was hit: the closest ancestor that names something of the plan.
+/// What was hit: the closest ancestor that names a group of the drawing.
 fn hit(event: &Event) -> Option<Pick> {
-    let element = event
-        .target_dyn_into::<Element>()?
-        .closest("[data-id]")
-        .ok()??;
-    let id = element.get_attribute("data-id")?;
-    let group = element.id();
-    Some(match group.split_once('-') {
-        Some(("lamp", _)) => Pick::Lamp(id),
-        Some(("wire", _)) => Pick::Wire(id),
-        _ => Pick::Part(id),
+    let element = event.target_dyn_into::<Element>()?.closest("[data-id]").ok()??;
+    let group = element.get_attribute("data-id")?;
+    let (kind, id) = group.split_once('-')?;
+    Some(match kind {
+        "lamp" => Pick::Lamp(id.into()),
+        "wire" => Pick::Wire(id.into()),
+        // A contact or a joint stands for its part: `S1.0`, `S2:82`.
+        _ => Pick::Part(id.split(['.', ':']).next().unwrap_or(id).into()),
     })
 }
