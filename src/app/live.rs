@@ -317,12 +317,14 @@ fn overlay(
         let Some(part) = plan.parts.get(part) else {
             continue;
         };
-        let moves = matches!(
-            part.kind,
-            Kind::Switch(_) | Kind::Relay(_) | Kind::Flasher(_)
-        );
-        if moves && outcome.conducting[phase].get(i).copied().unwrap_or(false) {
+        let conducts = outcome.conducting[phase].get(i).copied().unwrap_or(false);
+        if matches!(part.kind, Kind::Switch(_)) && conducts {
             overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
+        }
+    }
+    for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
+        if let Some(part) = plan.parts.get(relay.part).filter(|_| *pulled) {
+            overlay.insert(format!("contact-{}.0", part.id), "closed".into());
         }
     }
     for lamp in lamps {
@@ -371,6 +373,10 @@ pub fn with_pick(
     }
     if let Some(picked) = picked {
         add(picked.to_owned(), "selected");
+        // A splice is drawn as a joint.
+        if let Some(part) = picked.strip_prefix("part-") {
+            add(format!("joint-{part}"), "selected");
+        }
     }
     overlay
 }

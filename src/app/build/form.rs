@@ -3,7 +3,7 @@
 use super::row::{Row, Value};
 use super::{Open, Tab, control_rows, part_rows, plan_rows, wire_rows, wish_rows};
 use crate::app::Dispatch;
-use crate::app::widgets::{Field, ProblemList, Problems, Report, Select};
+use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
 use crate::plan::{Change, Edit, Plan};
 use crate::session::{Action, ByPtr};
 use web_sys::HtmlElement;
@@ -122,7 +122,7 @@ pub fn Form(props: &FormProps) -> Html {
     };
     let done = {
         let (problems, tried, go) = (problems.clone(), tried.clone(), go.clone());
-        Callback::from(move |_: MouseEvent| {
+        Callback::from(move |()| {
             if problems.0.is_empty() {
                 go.emit(Open::List);
             } else {
@@ -168,7 +168,7 @@ pub fn Form(props: &FormProps) -> Html {
                 <h3>{ "Title and notes" }</h3>
             } else {
                 <div class="form-head">
-                    <button type="button" class="head-back" aria-label="Back to the list" onclick={done.clone()}>
+                    <button type="button" class="head-back" aria-label="Back to the list" onclick={done.reform(|_| ())}>
                         <span aria-hidden="true">{ "‹" }</span>
                     </button>
                     <h2 tabindex="-1" ref={head}>{ &title }</h2>
@@ -181,7 +181,7 @@ pub fn Form(props: &FormProps) -> Html {
             { for rows.into_iter().enumerate().map(|(i, row)| view(i, row, &take, &report, &dispatch)) }
             if !own {
                 <div class="form-end">
-                    <button type="button" class="main-button" onclick={done}>{ "Done" }</button>
+                    <EndButton text="Done" onend={done.clone()} />
                     if let Some(delete) = delete {
                         <button type="button" class="danger" onclick={delete}>{ "Delete" }</button>
                     }

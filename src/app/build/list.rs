@@ -136,8 +136,9 @@ pub fn List(props: &ListProps) -> Html {
             <ul class="build-list" onclick={open}>
                 { for entries.into_iter().map(|(id, what, more)| html! {
                     <li key={id.clone()}>
-                        <button type="button" class="build-item" data-item={id.clone()}>
-                            <span class="build-item-id">{ short(&id, tab) }</span>
+                        <button type="button" class="build-item" data-item={id.clone()}
+                            data-plain={(!designated(tab)).then_some("true")}>
+                            if designated(tab) { <span class="build-item-id">{ id }</span> }
                             <span>{ what }
                                 if !more.is_empty() { <span class="build-item-more">{ more }</span> }</span>
                             <span aria-hidden="true">{ "›" }</span>
@@ -156,12 +157,9 @@ pub fn List(props: &ListProps) -> Html {
     }
 }
 
-/// Parts and wires carry their designation; what only has an inner name shows none.
-fn short(id: &str, tab: Tab) -> String {
-    match tab {
-        Tab::Parts | Tab::Wires => id.into(),
-        _ => String::new(),
-    }
+/// Parts and wires carry a designation; what only has an inner name shows none.
+const fn designated(tab: Tab) -> bool {
+    matches!(tab, Tab::Parts | Tab::Wires)
 }
 
 /// The identity of a new thing and the edit that adds it; `None` for a wire, which needs two ends first.

@@ -13,6 +13,7 @@ mod wire_rows;
 mod wish_rows;
 
 pub use lamp_rows::lamp_words;
+pub use row::options;
 pub use wire_rows::{length, sizes};
 
 use crate::plan::{Plan, file};

@@ -3,7 +3,7 @@
 use super::wire_rows::{length, terminals};
 use super::{Open, fresh};
 use crate::app::Dispatch;
-use crate::app::widgets::{Field, ProblemList, Problems, Report, Select};
+use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
 use crate::plan::{Edit, Plan, TerminalId};
 use crate::session::{Action, ByPtr};
 use yew::prelude::*;
@@ -55,7 +55,7 @@ pub fn NewWire(props: &NewWireProps) -> Html {
             long.clone(),
         );
         let problems = problems.clone();
-        Callback::from(move |_: MouseEvent| {
+        Callback::from(move |()| {
             let end = |text: &str, id: &'static str, label: &'static str, hint: &'static str| {
                 let read = text.parse::<TerminalId>().ok();
                 if read.is_none() {
@@ -123,7 +123,7 @@ pub fn NewWire(props: &NewWireProps) -> Html {
             <Field id="new-length" label="Length" hint="Along the loom: 1500 mm, 1,5 m or 5 ft" value={(*long).clone()}
                 {take} {report} />
             <div class="form-end">
-                <button type="button" class="main-button" onclick={save}>{ "Save the wire" }</button>
+                <EndButton text="Save the wire" onend={save} />
                 <button type="button" onclick={cancel}>{ "Cancel" }</button>
             </div>
         </div>

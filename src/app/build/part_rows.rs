@@ -86,7 +86,6 @@ macro_rules! rating {
         )
     }};
 }
-pub(super) use rating;
 
 fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
     match &part.kind {

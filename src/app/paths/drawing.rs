@@ -94,7 +94,12 @@ impl Drawn {
         let scene = drawing::draw(plan, &Options::default());
         let svg = drawing::svg(&scene, &Overlay::new(), Style::Linked);
         let is_under = |shape: &Shape| matches!(shape.role(), Role::Halo | Role::Glow);
-        let under = scene.groups.iter().filter(|group| group.shapes.iter().any(is_under));
+        let under = scene
+            .groups
+            .iter()
+            .filter(|group| group.shapes.iter().any(is_under));
+        // Every symbol carries its name; the text beside it would be read out a second time.
+        let svg = svg.replace("<text ", "<text aria-hidden=\"true\" ");
         Self {
             svg: svg.into(),
             under: under.map(|group| group.id.clone()).collect(),
@@ -130,8 +135,12 @@ impl Laid {
         };
         let all = |selector: &str| {
             let found = sheet.query_selector_all(selector).ok();
-            let nodes = found.into_iter().flat_map(|list| (0..list.length()).filter_map(move |i| list.item(i)));
-            nodes.filter_map(|node| node.dyn_into::<Element>().ok()).collect::<Vec<_>>()
+            let nodes = found
+                .into_iter()
+                .flat_map(|list| (0..list.length()).filter_map(move |i| list.item(i)));
+            nodes
+                .filter_map(|node| node.dyn_into::<Element>().ok())
+                .collect::<Vec<_>>()
         };
         for element in all("[data-id]") {
             if let Some(id) = element.get_attribute("data-id") {
@@ -147,7 +156,10 @@ impl Laid {
     fn change(&self, group: &str, from: &str, to: &str) {
         for element in self.elements.get(group).into_iter().flatten() {
             let list = element.class_list();
-            for class in from.split_whitespace().filter(|c| !to.split(' ').any(|t| t == *c)) {
+            for class in from
+                .split_whitespace()
+                .filter(|c| !to.split(' ').any(|t| t == *c))
+            {
                 let _ = list.remove_1(class);
             }
             for class in to.split_whitespace() {
@@ -191,7 +203,10 @@ fn use_overlay(sheet: &NodeRef, drawn: &ByPtr<Drawn>, overlay: &ByPtr<Overlay>) 
 
 /// What was hit: the closest ancestor that names a group of the drawing.
 fn hit(event: &Event) -> Option<Pick> {
-    let element = event.target_dyn_into::<Element>()?.closest("[data-id]").ok()??;
+    let element = event
+        .target_dyn_into::<Element>()?
+        .closest("[data-id]")
+        .ok()??;
     let group = element.get_attribute("data-id")?;
     let (kind, id) = group.split_once('-')?;
     Some(match kind {

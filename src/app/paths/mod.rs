@@ -16,6 +16,8 @@ use drawing::DrawingPane;
 use lamps::Lamps;
 use phase::use_phase;
 use trace::Trace;
+use wasm_bindgen::JsCast;
+use web_sys::HtmlElement;
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -57,6 +59,13 @@ pub fn Paths(props: &PathsProps) -> Html {
             .iter()
             .for_each(|d| d.dispatch(Action::Pick(Pick::Nothing)));
     });
+    let to_trace = use_callback((), |_: MouseEvent, ()| {
+        let trace = gloo::utils::document().get_element_by_id("trace");
+        if let Some(trace) = trace.and_then(|trace| trace.dyn_into::<HtmlElement>().ok()) {
+            trace.scroll_into_view();
+            let _ = trace.focus();
+        }
+    });
     let picked = picked_words(plan, &live, &ui.pick);
     let lamp = lamp_of(&live, &ui.pick);
     html! {
@@ -84,7 +93,7 @@ pub fn Paths(props: &PathsProps) -> Html {
                     <div class="picked">
                         <p><strong>{ format!("{name} ") }</strong>{ words }</p>
                         if lamp.is_some() {
-                            <a class="small button" href="#trace">{ "Path" }</a>
+                            <button type="button" class="small" onclick={to_trace}>{ "Path" }</button>
                         }
                         <button type="button" class="small" aria-label="Let go of the picked part" onclick={unpick}>
                             { "✕" }

@@ -46,7 +46,7 @@ pub fn Trace(props: &TraceProps) -> Html {
         }
     };
     html! {
-        <section class="trace" id="trace" aria-labelledby="trace-title" onclick={pick}>
+        <section class="trace" id="trace" tabindex="-1" aria-labelledby="trace-title" onclick={pick}>
             <h3 id="trace-title">{ format!("Path of {}", lamp.label) }</h3>
             <p>{ format!("{} {}", lamp.label, lamp.sentence()) }</p>
             { match lamp.path() {

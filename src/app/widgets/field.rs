@@ -17,8 +17,6 @@ pub enum Report {
     Fine(AttrValue),
     /// The field does not: identity, label, sentence.
     Wrong(AttrValue, AttrValue, AttrValue),
-    /// Start afresh.
-    Clear,
 }
 
 impl Reducible for Problems {
@@ -33,7 +31,6 @@ impl Reducible for Problems {
                     None => list.push((id, label, text)),
                 }
             }
-            Report::Clear => list.clear(),
         }
         if list == self.0 {
             self
