@@ -4,9 +4,13 @@
 //! plan → (state) → network → operating point → behaviour table → findings, and plan → drawing.
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
+#[cfg(target_arch = "wasm32")]
+pub mod app;
 pub mod behaviour;
+pub mod brief;
 pub mod catalog;
 pub mod circuit;
+pub mod drawing;
 pub mod findings;
 pub mod isolate;
 pub mod network;

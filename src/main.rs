@@ -6,4 +6,6 @@ fn main() {
 }
 
 #[cfg(target_arch = "wasm32")]
-fn main() {}
+fn main() {
+    loomwright::app::start();
+}

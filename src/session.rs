@@ -123,6 +123,13 @@ pub enum Action {
     Latch(usize),
     /// Puts every control to rest.
     Rest,
+    /// Puts the controls in a state, picks a lamp circuit and shows the drawing.
+    Look {
+        /// Position of each control, by index; beyond its positions a control goes to rest.
+        positions: Vec<u8>,
+        /// What to pick.
+        pick: Pick,
+    },
     /// Picks something.
     Pick(Pick),
 }
@@ -209,8 +216,30 @@ impl Session {
                 ui.positions.fill(0);
                 ui.latched.clear();
             }),
+            Action::Look { positions, pick } => {
+                let controls = &self.plan.controls;
+                self.with_ui(|ui| {
+                    // A momentary control that a hand does not hold must be latched to stay down.
+                    ui.latched.clear();
+                    for (i, (slot, control)) in ui.positions.iter_mut().zip(controls).enumerate() {
+                        let wanted = positions.get(i).copied().unwrap_or(0);
+                        let known = usize::from(wanted) < control.positions.len();
+                        *slot = if known { wanted } else { 0 };
+                        if *slot != 0 && control.action == ControlAction::Momentary {
+                            ui.latched.insert(i);
+                        }
+                    }
+                    ui.pick = pick;
+                    ui.screen = Screen::Paths;
+                })
+            }
             Action::Pick(pick) => self.with_ui(|ui| ui.pick = pick),
         }
+    }
+
+    /// Whether another session shares every pointer with this one: nothing has changed.
+    pub fn same(&self, other: &Self) -> bool {
+        self.plan == other.plan && self.history == other.history && self.ui == other.ui
     }
 
     fn is_momentary(&self, control: usize) -> bool {

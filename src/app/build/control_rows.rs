@@ -1,0 +1,124 @@
+//! The rows of a control's form. A renamed position is renamed wherever switches and wishes name it.
+
+use super::row::{Row, Set, name, plain, replace, set, value};
+use crate::plan::{Action, Control, Edit, Kind, Plan};
+use std::rc::Rc;
+
+/// The rows of `control`.
+pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
+    let momentary = control.action == Action::Momentary;
+    let mut rows = vec![
+        Row::Text(
+            value(
+                "label",
+                "Name",
+                "",
+                &control.label,
+                set(control, |control, text| {
+                    control.label = name(text, "a name such as Brake")?;
+                    Ok(())
+                }),
+            ),
+            "text",
+        ),
+        Row::Choice(
+            value(
+                "action",
+                "When let go",
+                "",
+                if momentary {
+                    "goes back to rest"
+                } else {
+                    "stays where it is put"
+                },
+                set(control, |control, text| {
+                    control.action = if text == "goes back to rest" {
+                        Action::Momentary
+                    } else {
+                        Action::Latching
+                    };
+                    Ok(())
+                }),
+            ),
+            plain(["stays where it is put", "goes back to rest"]),
+        ),
+        Row::Heading("Positions".into()),
+        Row::Note("The first is the position at rest.".into()),
+    ];
+    for (i, position) in control.positions.iter().enumerate() {
+        let label = if i == 0 {
+            "Position 1, at rest".to_owned()
+        } else {
+            format!("Position {}", i + 1)
+        };
+        rows.push(Row::Text(
+            value(
+                &format!("position{i}"),
+                &label,
+                "",
+                position,
+                renamed(plan, control, i),
+            ),
+            "text",
+        ));
+        if control.positions.len() > 2 {
+            let mut less = control.clone();
+            less.positions.remove(i);
+            rows.push(Row::Button(format!("Take out “{position}”"), replace(less)));
+        }
+    }
+    let mut more = control.clone();
+    let fresh = (more.positions.len() + 1..)
+        .map(|n| format!("position {n}"))
+        .find(|p| !more.positions.contains(p));
+    more.positions.extend(fresh);
+    rows.push(Row::Button("Add a position".into(), replace(more)));
+    rows
+}
+
+/// Renames a position in the control, in the switches it moves and in the wishes that name it.
+fn renamed(plan: &Plan, control: &Control, i: usize) -> Set {
+    let (plan, control) = (plan.clone(), control.clone());
+    Rc::new(move |text| {
+        let new = name(text, "a name such as on")?;
+        if control
+            .positions
+            .iter()
+            .enumerate()
+            .any(|(at, p)| at != i && *p == new)
+        {
+            return Err(format!(
+                "Another position is called ‘{new}’; enter another name."
+            ));
+        }
+        let mut control = control.clone();
+        let old = match control.positions.get_mut(i) {
+            Some(position) => core::mem::replace(position, new.clone()),
+            None => return Ok(Edit::All(Vec::new())),
+        };
+        let mut edits = vec![replace(control.clone())];
+        for part in &plan.parts {
+            let mut part = part.clone();
+            if let Kind::Switch(switch) = &mut part.kind
+                && switch.control == control.id
+            {
+                let named = switch
+                    .contacts
+                    .iter_mut()
+                    .flat_map(|contact| &mut contact.closed_in);
+                named
+                    .filter(|p| **p == old)
+                    .for_each(|p| p.clone_from(&new));
+                edits.push(replace(part));
+            }
+        }
+        for wish in &plan.wishes {
+            if wish.when.get(&control.id) == Some(&old) {
+                let mut wish = wish.clone();
+                wish.when.insert(control.id.clone(), new.clone());
+                edits.push(replace(wish));
+            }
+        }
+        Ok(Edit::All(edits))
+    })
+}

@@ -1,0 +1,193 @@
+//! One list of the plan: what is in it, in words; each entry opens its form.
+
+use super::wish_rows::words_of;
+use super::{Open, Tab, fresh};
+use crate::app::widgets::Select;
+use crate::app::{Dispatch, live, words};
+use crate::plan::{Action as ControlAction, Change, Edit, Plan};
+use crate::session::{Action, ByPtr};
+use yew::prelude::*;
+
+/// What the list needs.
+#[derive(Properties, PartialEq)]
+pub struct ListProps {
+    /// The document.
+    pub plan: ByPtr<Plan>,
+    /// Which list.
+    pub tab: Tab,
+    /// Opens something.
+    pub go: Callback<Open>,
+}
+
+/// Identity, what it is, and what more there is to say.
+type Entry = (String, String, String);
+
+fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
+    match tab {
+        Tab::Parts => plan
+            .parts
+            .iter()
+            .map(|part| {
+                let place = part.place.as_ref().and_then(|id| plan.place(id));
+                let place = place.map_or_else(String::new, |place| place.label.clone());
+                (part.id.to_string(), live::part_words(part), place)
+            })
+            .collect(),
+        Tab::Wires => plan
+            .wires
+            .iter()
+            .map(|wire| {
+                let ends = format!("{} → {}", wire.from, wire.to);
+                (wire.id.to_string(), ends, words::wire(wire))
+            })
+            .collect(),
+        Tab::Controls => plan
+            .controls
+            .iter()
+            .map(|control| {
+                let back = if control.action == ControlAction::Momentary {
+                    ", goes back"
+                } else {
+                    ""
+                };
+                (
+                    control.id.to_string(),
+                    control.label.clone(),
+                    format!("{}{back}", control.positions.join(", ")),
+                )
+            })
+            .collect(),
+        Tab::Wishes => plan
+            .wishes
+            .iter()
+            .map(|wish| (wish.id.to_string(), words_of(plan, wish), String::new()))
+            .collect(),
+        Tab::Places => plan
+            .places
+            .iter()
+            .map(|place| (place.id.to_string(), place.label.clone(), String::new()))
+            .collect(),
+        Tab::Plan => Vec::new(),
+    }
+}
+
+/// What to do where a list is empty.
+const fn empty(tab: Tab) -> &'static str {
+    match tab {
+        Tab::Parts => "No parts yet. Add a battery and a fuse first, then lamps and switches.",
+        Tab::Wires => "No wires yet. Add parts, then join their terminals.",
+        Tab::Controls => "No controls yet. Add one for every switch or pedal.",
+        Tab::Wishes => {
+            "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off."
+        }
+        Tab::Places => "No places yet. Add those where parts sit, such as Dash or Rear left.",
+        Tab::Plan => "",
+    }
+}
+
+/// The list.
+#[component]
+pub fn List(props: &ListProps) -> Html {
+    let ListProps { plan, tab, go } = props;
+    let tab = *tab;
+    let dispatch = use_context::<Dispatch>();
+    let kind = use_state(|| AttrValue::Static("lamp"));
+    let open = use_callback(go.clone(), |event: MouseEvent, go| {
+        let id = event
+            .target_dyn_into::<web_sys::Element>()
+            .and_then(|target| target.closest("[data-item]").ok()?)
+            .and_then(|button| button.get_attribute("data-item"));
+        id.into_iter().for_each(|id| go.emit(Open::Item(id.into())));
+    });
+    let add = {
+        let (plan, go, kind) = (plan.clone(), go.clone(), kind.clone());
+        Callback::from(move |_: MouseEvent| {
+            let Some((id, edit)) = added(&plan, tab, &kind) else {
+                go.emit(Open::NewWire);
+                return;
+            };
+            if let Some(dispatch) = &dispatch {
+                dispatch.dispatch(Action::Edit {
+                    edit: Box::new(edit),
+                    label: format!("Add {id}"),
+                    key: String::new(),
+                });
+                go.emit(Open::Item(id.into()));
+            }
+        })
+    };
+    let entries = entries(plan, tab);
+    let word = match tab {
+        Tab::Parts => "Add a part",
+        Tab::Wires => "Add a wire",
+        Tab::Controls => "Add a control",
+        Tab::Wishes => "Add a wish",
+        Tab::Places | Tab::Plan => "Add a place",
+    };
+    let set_kind = {
+        let kind = kind.setter();
+        use_callback((), move |text: String, ()| kind.set(text.into()))
+    };
+    html! {
+        <>
+            if entries.is_empty() {
+                <p class="mute">{ empty(tab) }</p>
+            }
+            <ul class="build-list" onclick={open}>
+                { for entries.into_iter().map(|(id, what, more)| html! {
+                    <li key={id.clone()}>
+                        <button type="button" class="build-item" data-item={id.clone()}
+                            data-plain={(!designated(tab)).then_some("true")}>
+                            if designated(tab) { <span class="build-item-id">{ id }</span> }
+                            <span>{ what }
+                                if !more.is_empty() { <span class="build-item-more">{ more }</span> }</span>
+                            <span aria-hidden="true">{ "›" }</span>
+                        </button>
+                    </li>
+                }) }
+            </ul>
+            <div class="add">
+                if tab == Tab::Parts {
+                    <Select id="new-kind" label="Kind of part to add" value={(*kind).clone()}
+                        options={super::row::plain(fresh::KINDS)} onchoose={set_kind} />
+                }
+                <button type="button" class="main-button" onclick={add}>{ word }</button>
+            </div>
+        </>
+    }
+}
+
+/// Parts and wires carry a designation; what only has an inner name shows none.
+const fn designated(tab: Tab) -> bool {
+    matches!(tab, Tab::Parts | Tab::Wires)
+}
+
+/// The identity of a new thing and the edit that adds it; `None` for a wire, which needs two ends first.
+fn added(plan: &Plan, tab: Tab, kind: &str) -> Option<(String, Edit)> {
+    let at = usize::MAX;
+    Some(match tab {
+        Tab::Parts => {
+            let item = fresh::part(plan, kind);
+            (item.id.to_string(), Edit::add_part(item))
+        }
+        Tab::Wires => return None,
+        Tab::Controls => {
+            let item = fresh::control(plan);
+            (
+                item.id.to_string(),
+                Edit::Control(Change::Insert { at, item }),
+            )
+        }
+        Tab::Wishes => {
+            let item = fresh::wish(plan);
+            (item.id.to_string(), Edit::Wish(Change::Insert { at, item }))
+        }
+        Tab::Places | Tab::Plan => {
+            let item = fresh::place(plan);
+            (
+                item.id.to_string(),
+                Edit::Place(Change::Insert { at, item }),
+            )
+        }
+    })
+}

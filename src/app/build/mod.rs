@@ -1,0 +1,144 @@
+//! The forms: parts, wires, controls, wishes, places and the plan itself. A list leads to each form.
+
+mod control_rows;
+mod form;
+mod fresh;
+mod lamp_rows;
+mod list;
+mod new_wire;
+mod part_rows;
+mod plan_rows;
+mod row;
+mod wire_rows;
+mod wish_rows;
+
+pub use lamp_rows::lamp_words;
+pub use row::options;
+pub use wire_rows::{length, sizes};
+
+use crate::plan::{Plan, file};
+use crate::session::ByPtr;
+use form::Form;
+use list::List;
+use new_wire::NewWire;
+use yew::prelude::*;
+
+/// A list of the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tab {
+    /// Parts.
+    Parts,
+    /// Wires.
+    Wires,
+    /// Controls.
+    Controls,
+    /// Wishes.
+    Wishes,
+    /// Places.
+    Places,
+    /// Title, notes, thresholds.
+    Plan,
+}
+
+impl Tab {
+    const ALL: [Tab; 6] = [
+        Tab::Parts,
+        Tab::Wires,
+        Tab::Controls,
+        Tab::Wishes,
+        Tab::Places,
+        Tab::Plan,
+    ];
+
+    /// Its name.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Tab::Parts => "Parts",
+            Tab::Wires => "Wires",
+            Tab::Controls => "Controls",
+            Tab::Wishes => "Wishes",
+            Tab::Places => "Places",
+            Tab::Plan => "Settings",
+        }
+    }
+}
+
+/// What is open below the lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Open {
+    /// A list.
+    List,
+    /// The form of the thing with this identity.
+    Item(AttrValue),
+    /// The form for a new wire.
+    NewWire,
+}
+
+/// What the screen needs.
+#[derive(Properties, PartialEq)]
+pub struct BuildProps {
+    /// The document.
+    pub plan: ByPtr<Plan>,
+}
+
+/// The screen.
+#[component]
+pub fn Build(props: &BuildProps) -> Html {
+    let tab = use_state(|| Tab::Parts);
+    let open = use_state(|| Open::List);
+    let go = use_callback((), {
+        let open = open.setter();
+        move |next: Open, ()| {
+            open.set(next);
+            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+                main.set_scroll_top(0);
+            }
+        }
+    });
+    let choose = {
+        let (tab, open) = (tab.setter(), open.setter());
+        use_callback((), move |event: MouseEvent, ()| {
+            let name = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.get_attribute("data-tab"));
+            if let Some(next) = Tab::ALL
+                .into_iter()
+                .find(|t| Some(t.text()) == name.as_deref())
+            {
+                tab.set(next);
+                open.set(Open::List);
+            }
+        })
+    };
+    let download = use_callback(props.plan.clone(), |_: MouseEvent, plan| {
+        crate::app::files::download_plan(plan);
+    });
+    let plan = props.plan.clone();
+    match (&*open, *tab) {
+        (Open::Item(id), tab) => {
+            html! { <Form key={id.to_string()} {plan} {tab} id={id.clone()} {go} /> }
+        }
+        (Open::NewWire, _) => html! { <NewWire {plan} {go} /> },
+        (Open::List, tab) => html! {
+            <div class="build">
+                <h2>{ "Build" }</h2>
+                <p class="caution"><strong>{ "Disconnect the battery before you wire. " }</strong>
+                    { "Fuse at the source, no bare joints." }</p>
+                <div class="tabs" role="group" aria-label="Lists of this plan" onclick={choose}>
+                    { for Tab::ALL.into_iter().map(|t| html! {
+                        <button type="button" key={t.text()} data-tab={t.text()} aria-current={(t == tab).then_some("true")}>
+                            { t.text() }
+                        </button>
+                    }) }
+                </div>
+                if tab == Tab::Plan {
+                    <Form {plan} {tab} id="plan" {go} />
+                    <button type="button" class="main-button" onclick={download}>{ "Download this plan" }</button>
+                    <p class="mute">{ format!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
+                } else {
+                    <List {plan} {tab} {go} />
+                }
+            </div>
+        },
+    }
+}

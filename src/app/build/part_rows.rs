@@ -1,0 +1,565 @@
+//! The rows of a part's form: what all parts share, then the ratings of its kind.
+
+use super::lamp_rows;
+use super::row::{Row, name, number, options, plain, set, value};
+use crate::app::words;
+use crate::catalog::{diode, flasher, fuse, relay};
+use crate::plan::{Chemistry, Contact, FlasherAction, Kind, Part, Plan};
+use crate::units::{Amps, Milliohms, Ohms, Volts, parse};
+
+/// The rows of `part`.
+pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
+    let place = part.place.as_ref().map_or("", |place| place.as_str());
+    let places = plan
+        .places
+        .iter()
+        .map(|p| (p.id.to_string(), p.label.clone()));
+    let mut rows = vec![Row::Text(
+        value(
+            "label",
+            "Name",
+            "",
+            &part.label,
+            set(part, |part, text| {
+                part.label = text.trim().into();
+                Ok(())
+            }),
+        ),
+        "text",
+    )];
+    rows.extend(kind_rows(plan, part));
+    rows.extend([
+        Row::Choice(
+            value(
+                "place",
+                "Place",
+                "Where on the vehicle it sits.",
+                place,
+                set(part, |part, text| {
+                    part.place = text.parse().ok();
+                    Ok(())
+                }),
+            ),
+            options(
+                [(String::new(), "not said".to_owned())]
+                    .into_iter()
+                    .chain(places),
+            ),
+        ),
+        Row::Text(
+            value(
+                "why",
+                "Why it is there",
+                "",
+                &part.why,
+                set(part, |part, text| {
+                    part.why = text.trim().into();
+                    Ok(())
+                }),
+            ),
+            "text",
+        ),
+    ]);
+    rows
+}
+
+/// A text row whose setter works on the kind's own ratings.
+macro_rules! rating {
+    ($part:expr, $kind:ident, $field:ident, $label:literal, $hint:literal, $read:expr) => {{
+        let Kind::$kind(spec) = &$part.kind else {
+            return Vec::new();
+        };
+        Row::Text(
+            value(
+                stringify!($field),
+                $label,
+                $hint,
+                spec.$field.to_string(),
+                set($part, |part, text| {
+                    if let Kind::$kind(spec) = &mut part.kind {
+                        spec.$field = $read(text).map_err(|error| error.to_string())?;
+                    }
+                    Ok(())
+                }),
+            ),
+            "decimal",
+        )
+    }};
+}
+
+fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
+    match &part.kind {
+        Kind::Battery(battery) => vec![
+            Row::Caution(
+                "A charging battery gives off gas that burns: air the box, keep sparks away, connect the ground cable last.",
+            ),
+            Row::Choice(
+                value(
+                    "chemistry",
+                    "Chemistry",
+                    "",
+                    chemistry(battery.chemistry),
+                    set(part, |part, text| {
+                        if let Kind::Battery(battery) = &mut part.kind
+                            && let Some(c) = CHEMISTRIES.into_iter().find(|c| chemistry(*c) == text)
+                        {
+                            battery.chemistry = c;
+                        }
+                        Ok(())
+                    }),
+                ),
+                plain(CHEMISTRIES.map(chemistry)),
+            ),
+            rating!(
+                part,
+                Battery,
+                open_circuit_v,
+                "Volts without load",
+                "For example 12.6 V",
+                parse::volts
+            ),
+            rating!(
+                part,
+                Battery,
+                internal_mohm,
+                "Internal resistance",
+                "For example 10 mΩ",
+                parse::milliohms
+            ),
+            rating!(
+                part,
+                Battery,
+                capacity_ah,
+                "Capacity",
+                "For example 18 Ah",
+                parse::amp_hours
+            ),
+        ],
+        Kind::Fuse(fuse) => vec![
+            Row::Caution(
+                "Fuse at the source: it sits at the battery, and every wire behind it must bear its rating.",
+            ),
+            Row::Choice(
+                value(
+                    "rating",
+                    "Rating",
+                    "",
+                    format!("{}", fuse.rating_a),
+                    set(part, |part, text| {
+                        if let (Kind::Fuse(fuse), Some(row)) = (&mut part.kind, fuse::find(text)) {
+                            fuse.rating_a = Amps::of(row.rating_amps);
+                        }
+                        Ok(())
+                    }),
+                ),
+                options(
+                    fuse::ROWS
+                        .iter()
+                        .map(|row| (row.key, format!("{}, {}", row.key, row.colour))),
+                ),
+            ),
+        ],
+        Kind::Switch(_) => switch_rows(plan, part),
+        Kind::Flasher(flasher) => vec![
+            Row::Choice(
+                value(
+                    "catalogue",
+                    "Fill from the catalogue",
+                    "Sets principle, rate, smallest load and resistance.",
+                    "",
+                    set(part, fill_flasher),
+                ),
+                options(
+                    flasher::ROWS
+                        .iter()
+                        .filter(|row| row.terminals.len() == 2)
+                        .map(|row| (row.key, row.label)),
+                ),
+            ),
+            Row::Choice(
+                value(
+                    "action",
+                    "Principle",
+                    "",
+                    action(flasher.action),
+                    set(part, |part, text| {
+                        if let Kind::Flasher(flasher) = &mut part.kind {
+                            flasher.action = if text == "thermal" {
+                                FlasherAction::Thermal
+                            } else {
+                                FlasherAction::Electronic
+                            };
+                        }
+                        Ok(())
+                    }),
+                ),
+                plain(["thermal", "electronic"]),
+            ),
+            Row::Text(
+                value(
+                    "rate",
+                    "Flashes per minute",
+                    "60 to 120 is usual",
+                    flasher.per_minute.to_string(),
+                    set(part, |part, text| {
+                        let rate = number(text, "a rate such as 90")?;
+                        if let Kind::Flasher(flasher) = &mut part.kind {
+                            flasher.per_minute = rate.clamp(1.0, 600.0) as u16;
+                        }
+                        Ok(())
+                    }),
+                ),
+                "numeric",
+            ),
+            rating!(
+                part,
+                Flasher,
+                min_a,
+                "Smallest load",
+                "Below it a thermal unit stays lit",
+                parse::amps
+            ),
+            rating!(
+                part,
+                Flasher,
+                max_a,
+                "Largest load",
+                "For example 12 A",
+                parse::amps
+            ),
+            rating!(
+                part,
+                Flasher,
+                closed_mohm,
+                "Resistance while closed",
+                "For example 20 mΩ",
+                parse::milliohms
+            ),
+        ],
+        Kind::Diode(diode) => vec![Row::Choice(
+            value(
+                "model",
+                "Type",
+                "",
+                &diode.model,
+                set(part, |part, text| {
+                    if let Kind::Diode(diode) = &mut part.kind {
+                        diode.model = text.into();
+                    }
+                    Ok(())
+                }),
+            ),
+            options(diode::ROWS.iter().map(|row| {
+                let kind = if row.kind == diode::Kind::Schottky {
+                    "Schottky"
+                } else {
+                    "silicon"
+                };
+                (
+                    row.key,
+                    format!(
+                        "{}: {kind}, {} A, {} V",
+                        row.key, row.if_av_amps, row.vrrm_volts
+                    ),
+                )
+            })),
+        )],
+        Kind::Lamp(_) | Kind::LedLamp(_) => lamp_rows::rows(part),
+        Kind::Resistor(_) => vec![
+            rating!(
+                part,
+                Resistor,
+                ohms,
+                "Resistance",
+                "For example 6 Ω",
+                parse::ohms
+            ),
+            rating!(
+                part,
+                Resistor,
+                rating_w,
+                "Power rating",
+                "For example 50 W",
+                parse::watts
+            ),
+        ],
+        Kind::Load(_) => vec![
+            rating!(
+                part,
+                Load,
+                rated_v,
+                "Rated volts",
+                "For example 12 V",
+                parse::volts
+            ),
+            rating!(
+                part,
+                Load,
+                rated_a,
+                "Current at that voltage",
+                "For example 2 A",
+                parse::amps
+            ),
+        ],
+        Kind::Splice(_) => vec![Row::Note(
+            "A joint of wires, terminal 1. Cover it: no bare joints.".into(),
+        )],
+        Kind::Connector(connector) => vec![
+            Row::Text(
+                value(
+                    "ways",
+                    "Ways",
+                    "Names with commas, for example 1, 2, 3",
+                    connector.ways.join(", "),
+                    set(part, |part, text| {
+                        let ways: Vec<String> = text
+                            .split(',')
+                            .map(|w| w.trim().to_owned())
+                            .filter(|w| !w.is_empty())
+                            .collect();
+                        if ways.is_empty() {
+                            return Err(
+                                "A connector needs at least one way; enter a name such as 1."
+                                    .into(),
+                            );
+                        }
+                        if let Kind::Connector(connector) = &mut part.kind {
+                            connector.ways = ways;
+                        }
+                        Ok(())
+                    }),
+                ),
+                "text",
+            ),
+            rating!(
+                part,
+                Connector,
+                contact_mohm,
+                "Resistance of one way",
+                "For example 5 mΩ",
+                parse::milliohms
+            ),
+        ],
+        Kind::Ground(_) => vec![rating!(
+            part,
+            Ground,
+            joint_mohm,
+            "Resistance to the chassis",
+            "A clean bolt: 2 to 10 mΩ",
+            parse::milliohms
+        )],
+        Kind::Relay(spec) => vec![
+            Row::Choice(
+                value(
+                    "model",
+                    "Type",
+                    "Choosing one fills the ratings.",
+                    spec.model.clone().unwrap_or_default(),
+                    set(part, fill_relay),
+                ),
+                options(relay::ROWS.iter().map(|row| (row.key, row.label))),
+            ),
+            rating!(
+                part,
+                Relay,
+                coil_ohm,
+                "Coil resistance",
+                "For example 85 Ω",
+                parse::ohms
+            ),
+            rating!(
+                part,
+                Relay,
+                pull_in_v,
+                "Pulls in at",
+                "For example 8 V",
+                parse::volts
+            ),
+            rating!(
+                part,
+                Relay,
+                drop_out_v,
+                "Lets go at",
+                "For example 1.5 V",
+                parse::volts
+            ),
+            rating!(
+                part,
+                Relay,
+                contact_mohm,
+                "Resistance of a closed contact",
+                "For example 5 mΩ",
+                parse::milliohms
+            ),
+        ],
+    }
+}
+
+const CHEMISTRIES: [Chemistry; 4] = [
+    Chemistry::Flooded,
+    Chemistry::Agm,
+    Chemistry::Gel,
+    Chemistry::Lifepo4,
+];
+
+const fn chemistry(chemistry: Chemistry) -> &'static str {
+    match chemistry {
+        Chemistry::Flooded => "lead-acid, flooded",
+        Chemistry::Agm => "lead-acid, AGM",
+        Chemistry::Gel => "lead-acid, gel",
+        Chemistry::Lifepo4 => "LiFePO4",
+    }
+}
+
+const fn action(action: FlasherAction) -> &'static str {
+    match action {
+        FlasherAction::Thermal => "thermal",
+        FlasherAction::Electronic => "electronic",
+    }
+}
+
+fn fill_flasher(part: &mut Part, key: &str) -> Result<(), String> {
+    if let (Kind::Flasher(flasher), Some(row)) = (&mut part.kind, flasher::find(key)) {
+        flasher.action = if row.thermal {
+            FlasherAction::Thermal
+        } else {
+            FlasherAction::Electronic
+        };
+        flasher.per_minute = row.per_minute as u16;
+        // The catalogue states loads in watts at 12 V.
+        flasher.min_a = Amps::of(row.min_load_watts / 12.0);
+        if let Some(load) = row.load_watts {
+            flasher.closed_mohm = Milliohms::of((1000.0 * row.drop_volts / (load / 12.0)).round());
+        }
+    }
+    Ok(())
+}
+
+fn fill_relay(part: &mut Part, key: &str) -> Result<(), String> {
+    if let (Kind::Relay(relay), Some(row)) = (&mut part.kind, relay::find(key)) {
+        relay.model = Some(row.key.into());
+        relay.coil_ohm = Ohms::of(row.coil_ohms);
+        relay.pull_in_v = Volts::of(row.operate_volts);
+        relay.drop_out_v = Volts::of(row.release_volts);
+        relay.contact_mohm = Milliohms::of(row.make.typical_milliohms);
+    }
+    Ok(())
+}
+
+fn switch_rows(plan: &Plan, part: &Part) -> Vec<Row> {
+    let Kind::Switch(switch) = &part.kind else {
+        return Vec::new();
+    };
+    let mut rows = vec![
+        Row::Choice(
+            value(
+                "control",
+                "Moved by",
+                "The control under hand or foot.",
+                switch.control.as_str(),
+                set(part, |part, text| {
+                    if let (Kind::Switch(switch), Ok(id)) = (&mut part.kind, text.parse()) {
+                        switch.control = id;
+                    }
+                    Ok(())
+                }),
+            ),
+            options(
+                plan.controls
+                    .iter()
+                    .map(|c| (c.id.to_string(), c.label.clone())),
+            ),
+        ),
+        rating!(
+            part,
+            Switch,
+            contact_mohm,
+            "Resistance of a closed contact",
+            "For example 10 mΩ",
+            parse::milliohms
+        ),
+    ];
+    let positions = plan
+        .control(&switch.control)
+        .map_or(&[][..], |c| &c.positions[..]);
+    for (i, contact) in switch.contacts.iter().enumerate() {
+        rows.push(Row::Heading(format!("Contact {}", words::count(i + 1))));
+        let end = |to: bool, label: &str, now: &str| {
+            Row::Text(
+                value(
+                    &format!("contact{i}{to}"),
+                    label,
+                    "Terminal number, for example 82",
+                    now,
+                    set(part, move |part, text| {
+                        let text = name(text, "a terminal such as 82")?;
+                        if let Kind::Switch(switch) = &mut part.kind
+                            && let Some(contact) = switch.contacts.get_mut(i)
+                        {
+                            *(if to {
+                                &mut contact.to
+                            } else {
+                                &mut contact.from
+                            }) = text;
+                        }
+                        Ok(())
+                    }),
+                ),
+                "text",
+            )
+        };
+        rows.push(end(false, "Supply side", &contact.from));
+        rows.push(end(true, "Load side", &contact.to));
+        rows.push(Row::Checks(
+            value(
+                &format!("closed{i}"),
+                "Closed in",
+                "",
+                "",
+                set(part, move |part, text| {
+                    if let Kind::Switch(switch) = &mut part.kind
+                        && let Some(contact) = switch.contacts.get_mut(i)
+                    {
+                        match contact.closed_in.iter().position(|p| p == text) {
+                            Some(at) => drop(contact.closed_in.remove(at)),
+                            None => contact.closed_in.push(text.into()),
+                        }
+                    }
+                    Ok(())
+                }),
+            ),
+            positions
+                .iter()
+                .map(|p| (p.clone(), p.clone(), contact.closed_in.contains(p)))
+                .collect(),
+        ));
+        if switch.contacts.len() > 1 {
+            let mut less = part.clone();
+            if let Kind::Switch(switch) = &mut less.kind {
+                switch.contacts.remove(i);
+            }
+            rows.push(Row::Button(
+                format!("Take out contact {}", i + 1),
+                super::row::replace(less),
+            ));
+        }
+    }
+    let mut more = part.clone();
+    if let Kind::Switch(switch) = &mut more.kind {
+        let n = switch.contacts.len() + 1;
+        let common = switch
+            .contacts
+            .first()
+            .map_or_else(|| "82".to_owned(), |c| c.from.clone());
+        switch.contacts.push(Contact {
+            from: common,
+            to: format!("82{}", char::from(b'a' + (n as u8 - 1) % 26)),
+            closed_in: positions.last().cloned().into_iter().collect(),
+        });
+    }
+    rows.push(Row::Button(
+        "Add a contact".into(),
+        super::row::replace(more),
+    ));
+    rows
+}

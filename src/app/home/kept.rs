@@ -1,0 +1,136 @@
+//! The user's own plans, the last saved first; delete asks once and can be undone.
+
+use super::GoProps;
+use crate::app::files;
+use crate::app::root::{Opened, Place};
+use crate::app::store::{Kept, Shelf};
+use crate::session::ByPtr;
+use std::rc::Rc;
+use yew::prelude::*;
+
+/// A deleted plan: its title and what puts it back.
+type Deleted = (String, Rc<Vec<(String, String)>>);
+
+/// The list.
+#[component]
+pub fn KeptPlans(props: &GoProps) -> Html {
+    let list = use_state(|| Shelf::open().map(|shelf| shelf.list()));
+    let asked = use_state(|| None::<Rc<str>>);
+    let deleted = use_state(|| None::<Deleted>);
+    let refresh = {
+        let list = list.setter();
+        move || list.set(Shelf::open().map(|shelf| shelf.list()))
+    };
+    let act = {
+        let (asked, deleted, go) = (asked.clone(), deleted.clone(), props.go.clone());
+        let refresh = refresh.clone();
+        Callback::from(move |(act, kept): (Act, Kept)| {
+            let Some(shelf) = Shelf::open() else { return };
+            match act {
+                Act::Open => {
+                    if let Some(opened) = Opened::kept(&shelf, &kept.key) {
+                        go.emit(Place::Plan(ByPtr::new(opened)));
+                    }
+                }
+                Act::Ask => asked.set(Some(kept.key)),
+                Act::Keep => asked.set(None),
+                Act::Delete => {
+                    let entries = shelf.delete(&kept.key);
+                    deleted.set(Some((kept.title, Rc::new(entries))));
+                    asked.set(None);
+                    refresh();
+                }
+                Act::Download => files::download("unreadable-plan.txt", &shelf.raw(&kept.key)),
+            }
+        })
+    };
+    let undo = {
+        let deleted = deleted.clone();
+        Callback::from(move |_: MouseEvent| {
+            if let (Some((_, entries)), Some(shelf)) = (&*deleted, Shelf::open())
+                && shelf.restore(entries).is_ok()
+            {
+                deleted.set(None);
+                refresh();
+            }
+        })
+    };
+    html! {
+        <section aria-labelledby="home-kept">
+            <h2 id="home-kept">{ "Your plans" }</h2>
+            if let Some((title, _)) = &*deleted {
+                <div class="notice" role="status">
+                    <span>{ format!("Deleted: {title}") }</span>
+                    <button type="button" onclick={undo}>{ "Undo delete" }</button>
+                </div>
+            }
+            { match &*list {
+                None => html! {
+                    <p class="mute">{ "This browser keeps no plans for this page. Download each plan as a file to keep it." }</p>
+                },
+                Some(list) if list.is_empty() => html! {
+                    <p class="mute">{ "None yet. Tap “Plan my own”, or open an example and change it: it is then kept here." }</p>
+                },
+                Some(list) => html! {
+                    <ul class="cards">
+                        { for list.iter().map(|kept| html! {
+                            <KeptRow key={&*kept.key} kept={kept.clone()} asked={asked.as_ref() == Some(&kept.key)}
+                                act={act.clone()} />
+                        }) }
+                    </ul>
+                },
+            } }
+        </section>
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Act {
+    Open,
+    Ask,
+    Keep,
+    Delete,
+    Download,
+}
+
+#[derive(Properties, PartialEq)]
+struct KeptRowProps {
+    kept: Kept,
+    asked: bool,
+    act: Callback<(Act, Kept)>,
+}
+
+#[component]
+fn KeptRow(props: &KeptRowProps) -> Html {
+    let KeptRowProps { kept, asked, act } = props;
+    let on = |what: Act| {
+        let (act, kept) = (act.clone(), kept.clone());
+        Callback::from(move |_: MouseEvent| act.emit((what, kept.clone())))
+    };
+    let title = if kept.title.trim().is_empty() {
+        "Plan without a title"
+    } else {
+        kept.title.as_str()
+    };
+    html! {
+        <li class="kept">
+            if kept.readable {
+                <button type="button" class="card" onclick={on(Act::Open)}><strong>{ title }</strong></button>
+                if *asked {
+                    <div class="kept-ask" role="group" aria-label={format!("Delete {title}?")}>
+                        <button type="button" class="danger" onclick={on(Act::Delete)}>{ "Delete it" }</button>
+                        <button type="button" onclick={on(Act::Keep)}>{ "Keep it" }</button>
+                    </div>
+                } else {
+                    <button type="button" class="kept-delete" aria-label={format!("Delete {title}")} onclick={on(Act::Ask)}>
+                        { "Delete" }
+                    </button>
+                }
+            } else {
+                <div class="card"><strong>{ title }</strong>
+                    <span>{ "It cannot be read and is left untouched." }</span></div>
+                <button type="button" onclick={on(Act::Download)}>{ "Download it" }</button>
+            }
+        </li>
+    }
+}

@@ -1,0 +1,454 @@
+//! One state of the plan as the screen shows it: sentence, lamps, paths, and the classes laid over the drawing.
+//!
+//! Solves the single state only, so it is ready at once however many states the plan has.
+
+use super::words;
+use crate::behaviour::{
+    Analyser, Cell, Flow, Origin, Outcome, Path, Shows, State, Step, Tick, Verdict,
+};
+use crate::catalog::fuse;
+use crate::findings::state_words;
+use crate::plan::{Kind, Plan};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Currents below this are leakage: they light nothing and are not shown as live.
+const LIVE_AMPS: f64 = 2e-3;
+
+/// Classes laid over the drawing, by group.
+pub type Overlay = BTreeMap<String, String>;
+
+/// One lamp circuit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LampNow {
+    /// Identity, `E3.major`.
+    pub id: String,
+    /// What people call it.
+    pub label: String,
+    /// What it does in both phases.
+    pub cell: Cell,
+    /// Its path in the two phases of the flashers.
+    pub paths: [Option<Path>; 2],
+}
+
+/// One line of a path.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StepLine {
+    /// Identity of the part or wire.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// The current through it.
+    pub amps: String,
+    /// The current runs against the wire's intended direction.
+    pub reversed: bool,
+    /// What to pick when it is tapped: group of the drawing.
+    pub group: String,
+}
+
+/// The plan in one state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Live {
+    /// Whether the numbers may be shown.
+    pub solved: bool,
+    /// Which controls are moved.
+    pub head: String,
+    /// What the lamps do.
+    pub body: String,
+    /// Whether something is not as wished.
+    pub troubled: bool,
+    /// Lamp circuits, in the order of the parts.
+    pub lamps: Vec<LampNow>,
+    /// Flashes per minute of the fastest flasher; 0 when none flashes.
+    pub per_minute: f64,
+    /// Classes over the drawing: flashers closed, flashers open.
+    pub overlays: [Overlay; 2],
+    /// Current of every wire by its identity, in both phases.
+    flows: Vec<(String, Flow)>,
+}
+
+impl Live {
+    /// Solves `plan` with its controls at `positions`.
+    pub fn new(plan: &Plan, positions: &[u8]) -> Self {
+        let state = State(positions.to_vec());
+        let mut analyser = Analyser::new(plan, &[]);
+        let outcome = analyser.solve(&state);
+        let cells = analyser.cells(&state, &outcome);
+        let circuit = analyser.circuit();
+        let circuits = plan.lamp_circuits();
+        let label = |id: &crate::plan::LampId| {
+            let known = circuits.iter().find(|lamp| lamp.id == *id);
+            known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
+        };
+        let lamps: Vec<LampNow> = circuit
+            .lamps
+            .iter()
+            .zip(cells)
+            .enumerate()
+            .map(|(i, (lamp, cell))| LampNow {
+                id: lamp.id.to_string(),
+                label: label(&lamp.id),
+                cell,
+                paths: [0, 1].map(|phase| Path::trace(circuit, &outcome, phase, i)),
+            })
+            .collect();
+        let flows = analyser.flows(&outcome);
+        let overlays = [0, 1].map(|phase| overlay(plan, circuit, &outcome, &flows, &lamps, phase));
+        let solved = outcome.converged();
+        let rate = |run: &crate::behaviour::FlasherRun| match run.tick {
+            Tick::Idle => 0.0,
+            _ => run.per_minute,
+        };
+        Self {
+            solved,
+            head: words::capital(&state_words(plan, &state)),
+            body: if solved {
+                body(&lamps)
+            } else {
+                "this state could not be solved, so no numbers are shown.".into()
+            },
+            troubled: !solved || lamps.iter().any(|l| l.cell.verdict != Verdict::AsWished),
+            per_minute: outcome.flashers.iter().map(rate).fold(0.0, f64::max),
+            lamps,
+            overlays,
+            flows: plan
+                .wires
+                .iter()
+                .map(|wire| wire.id.to_string())
+                .zip(flows)
+                .collect(),
+        }
+    }
+
+    /// What a wire carries, in words.
+    pub fn flow_words(&self, wire: &str) -> String {
+        let Some((_, flow)) = self.flows.iter().find(|(id, _)| id == wire) else {
+            return String::new();
+        };
+        let one = |amps: f64| {
+            if amps.abs() < LIVE_AMPS {
+                "nothing".to_owned()
+            } else if amps < 0.0 {
+                format!("{} backwards", words::amps(amps))
+            } else {
+                words::amps(amps)
+            }
+        };
+        let (on, off) = (one(flow.on), one(flow.off));
+        if on == off {
+            format!("It carries {on} now.")
+        } else {
+            format!("It carries {on} lit and {off} dark.")
+        }
+    }
+
+    /// The lamp circuit with this identity.
+    pub fn lamp(&self, id: &str) -> Option<&LampNow> {
+        self.lamps.iter().find(|lamp| lamp.id == id)
+    }
+}
+
+impl LampNow {
+    /// The path to show: of the phase in which the lamp is brighter, else of the other.
+    pub fn path(&self) -> Option<&Path> {
+        let [on, off] = &self.paths;
+        let bright = if self.cell.off.level > self.cell.on.level {
+            off
+        } else {
+            on
+        };
+        bright.as_ref().or(on.as_ref()).or(off.as_ref())
+    }
+
+    /// The steady feed that hides the flash, of a masked lamp.
+    pub fn hiding_path(&self) -> Option<&Path> {
+        let dark = usize::from(self.cell.off.level <= self.cell.on.level);
+        self.paths[dark]
+            .as_ref()
+            .filter(|_| self.cell.verdict == Verdict::Masked)
+    }
+
+    /// A sentence about this lamp.
+    pub fn sentence(&self) -> String {
+        let reading = words::bright(&self.cell);
+        let now = match self.cell.shows {
+            Shows::Off => "is off".to_owned(),
+            Shows::Faint => format!("glows faintly, {}", words::percent(reading.level)),
+            shows => format!(
+                "is {}, {} of rated light, {}, {}",
+                shows.text(),
+                words::percent(reading.level),
+                words::volts(reading),
+                words::amps(reading.amps)
+            ),
+        };
+        let wish = self.cell.wish.text();
+        let verdict = match self.cell.verdict {
+            Verdict::AsWished => " As wished.".to_owned(),
+            Verdict::BackFed => " Back-fed: it should be off.".to_owned(),
+            Verdict::Dead => format!(" Dead: {wish} was wished."),
+            Verdict::Weak => " Weak: it should be brighter.".to_owned(),
+            Verdict::Masked => {
+                " Masked: it should flash, but a steady feed hides the flash.".into()
+            }
+            Verdict::Overdriven => " Overdriven: more light than it is made for.".to_owned(),
+        };
+        format!("{now}.{verdict}")
+    }
+}
+
+/// What the lamps do, in words: most important first.
+fn body(lamps: &[LampNow]) -> String {
+    if lamps.is_empty() {
+        return "the plan has no lamps yet. Add one under Build.".into();
+    }
+    let mut parts: Vec<String> = Vec::new();
+    let mut say = |wanted: &dyn Fn(&Cell) -> bool, with: &dyn Fn(&str, bool) -> String| {
+        let chosen: Vec<&LampNow> = lamps.iter().filter(|lamp| wanted(&lamp.cell)).collect();
+        if chosen.is_empty() {
+            return;
+        }
+        let names: Vec<String> = chosen.iter().map(|lamp| lamp.label.clone()).collect();
+        let levels = chosen.iter().map(|lamp| words::bright(&lamp.cell).level);
+        let (low, high) = levels.fold((f64::MAX, 0.0_f64), |(low, high), level| {
+            (low.min(level), high.max(level))
+        });
+        let (low, high) = (words::percent(low), words::percent(high));
+        let amount = if low == high {
+            high
+        } else {
+            format!("{} to {high}", low.trim_end_matches(" %"))
+        };
+        let sentence = with(&amount, chosen.len() > 1);
+        parts.push(format!("{} {sentence}", words::list(&names)));
+    };
+    let is = |many: bool| if many { "are" } else { "is" };
+    let verdict = |verdict: Verdict| move |cell: &Cell| cell.verdict == verdict;
+    let fine = |shows: Shows| {
+        move |cell: &Cell| {
+            cell.shows == shows
+                && matches!(
+                    cell.verdict,
+                    Verdict::AsWished | Verdict::Weak | Verdict::Overdriven
+                )
+        }
+    };
+    say(&verdict(Verdict::BackFed), &|amount, many| {
+        format!("{} back-fed: lit at {amount}, should be off", is(many))
+    });
+    say(&verdict(Verdict::Masked), &|amount, many| {
+        format!(
+            "should flash but {} held at {amount} by a steady feed (masked)",
+            is(many)
+        )
+    });
+    say(&verdict(Verdict::Dead), &|_, many| {
+        format!("should be lit but {} dead", is(many))
+    });
+    say(&fine(Shows::Flashing), &|amount, many| {
+        format!("{} at {amount}", if many { "flash" } else { "flashes" })
+    });
+    say(&fine(Shows::Steady), &|amount, many| {
+        format!("{} steady at {amount}", is(many))
+    });
+    say(&fine(Shows::Dim), &|amount, many| {
+        format!("{} dim at {amount}", is(many))
+    });
+    say(&fine(Shows::Faint), &|amount, many| {
+        format!("{} faint at {amount}", is(many))
+    });
+    let dark = lamps
+        .iter()
+        .filter(|lamp| lamp.cell.shows == Shows::Off && lamp.cell.verdict == Verdict::AsWished)
+        .count();
+    if dark == lamps.len() {
+        return "all lamps stay dark.".into();
+    }
+    match dark {
+        0 => {}
+        1 => parts.push("The other lamp stays dark".into()),
+        n => parts.push(format!("The other {n} stay dark")),
+    }
+    parts.join(". ") + "."
+}
+
+/// Classes over the drawing in one phase (0: flashers closed, 1: open).
+fn overlay(
+    plan: &Plan,
+    circuit: &crate::circuit::Circuit,
+    outcome: &Outcome,
+    flows: &[Flow],
+    lamps: &[LampNow],
+    phase: usize,
+) -> Overlay {
+    let mut overlay = Overlay::new();
+    let on_path = |wanted: &dyn Fn(Verdict) -> bool| -> BTreeSet<usize> {
+        let paths = lamps
+            .iter()
+            .filter(|lamp| lamp.cell.shows != Shows::Off && wanted(lamp.cell.verdict));
+        let wires = paths
+            .filter_map(|lamp| lamp.paths[phase].as_ref())
+            .flat_map(|path| &path.steps);
+        wires
+            .filter_map(|step| match step.origin {
+                Origin::Wire(wire) => Some(wire),
+                Origin::Part { .. } => None,
+            })
+            .collect()
+    };
+    let wished = on_path(&|verdict| verdict != Verdict::BackFed);
+    let unwished = on_path(&|verdict| verdict == Verdict::BackFed);
+    for (i, (wire, flow)) in plan.wires.iter().zip(flows).enumerate() {
+        let amps = if phase == 0 { flow.on } else { flow.off };
+        if amps.abs() < LIVE_AMPS {
+            continue;
+        }
+        let class = match (unwished.contains(&i) && !wished.contains(&i), amps < 0.0) {
+            (true, true) => "back-fed reverse",
+            (true, false) => "back-fed",
+            (false, true) => "live reverse",
+            (false, false) => "live",
+        };
+        overlay.insert(format!("wire-{}", wire.id), class.into());
+    }
+    for (i, branch) in circuit.branches.iter().enumerate() {
+        let Origin::Part { part, branch } = branch.origin else {
+            continue;
+        };
+        let Some(part) = plan.parts.get(part) else {
+            continue;
+        };
+        let conducts = outcome.conducting[phase].get(i).copied().unwrap_or(false);
+        if matches!(part.kind, Kind::Switch(_)) && conducts {
+            overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
+        }
+    }
+    for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
+        if let Some(part) = plan.parts.get(relay.part).filter(|_| *pulled) {
+            overlay.insert(format!("contact-{}.0", part.id), "closed".into());
+        }
+    }
+    for lamp in lamps {
+        let reading = if phase == 0 {
+            lamp.cell.on
+        } else {
+            lamp.cell.off
+        };
+        // The glow follows the phase, so the drawing's own blinking is not asked for.
+        let class = format!("level-{}", tenth(reading.level));
+        overlay.insert(format!("lamp-{}", lamp.id), class);
+    }
+    overlay
+}
+
+/// Light in tenths for the glow; the faintest glow still counts as one.
+fn tenth(level: f64) -> u8 {
+    if level < 0.001 {
+        0
+    } else {
+        (level * 10.0).round().clamp(1.0, 10.0) as u8
+    }
+}
+
+/// `overlay` with the pick marked: a path's parts and wires traced, the picked thing selected.
+pub fn with_pick(
+    overlay: &Overlay,
+    plan: &Plan,
+    picked: Option<&str>,
+    path: Option<&Path>,
+) -> Overlay {
+    let mut overlay = overlay.clone();
+    let mut add = |group: String, class: &str| {
+        let classes: &mut String = overlay.entry(group).or_default();
+        if !classes.split(' ').any(|c| c == class) {
+            if !classes.is_empty() {
+                classes.push(' ');
+            }
+            classes.push_str(class);
+        }
+    };
+    for step in path.iter().flat_map(|path| &path.steps) {
+        if let Some((_, group)) = named(plan, step) {
+            add(group, "traced");
+        }
+    }
+    if let Some(picked) = picked {
+        add(picked.to_owned(), "selected");
+        // A splice is drawn as a joint.
+        if let Some(part) = picked.strip_prefix("part-") {
+            add(format!("joint-{part}"), "selected");
+        }
+    }
+    overlay
+}
+
+/// Identity and drawing group of a step.
+fn named(plan: &Plan, step: &Step) -> Option<(String, String)> {
+    let (id, kind) = match step.origin {
+        Origin::Wire(wire) => (plan.wires.get(wire)?.id.to_string(), "wire"),
+        Origin::Part { part, .. } => (plan.parts.get(part)?.id.to_string(), "part"),
+    };
+    let group = format!("{kind}-{id}");
+    Some((id, group))
+}
+
+/// The lines of a path; ground points in a row are joined by the chassis.
+pub fn lines(plan: &Plan, path: &Path) -> Vec<StepLine> {
+    let mut lines: Vec<StepLine> = Vec::new();
+    let mut at_ground = false;
+    for step in &path.steps {
+        let Some((id, group)) = named(plan, step) else {
+            continue;
+        };
+        let (what, ground) = match step.origin {
+            Origin::Wire(wire) => (
+                plan.wires.get(wire).map_or_else(String::new, words::wire),
+                false,
+            ),
+            Origin::Part { part, .. } => {
+                let part = plan.parts.get(part);
+                let ground = part.is_some_and(|part| matches!(part.kind, Kind::Ground(_)));
+                (part.map_or_else(String::new, part_words), ground)
+            }
+        };
+        if ground && at_ground {
+            lines.push(StepLine {
+                id: "chassis".into(),
+                what: "the vehicle's metal".into(),
+                amps: words::amps(step.amps),
+                reversed: false,
+                group: String::new(),
+            });
+        }
+        at_ground = ground;
+        lines.push(StepLine {
+            id,
+            what,
+            amps: words::amps(step.amps),
+            reversed: step.reversed,
+            group,
+        });
+    }
+    lines
+}
+
+/// A part in words: its label, and its rating where that tells something.
+pub fn part_words(part: &crate::plan::Part) -> String {
+    let kind = part.kind.text();
+    let label = &part.label;
+    let named = if label.is_empty() {
+        words::capital(kind)
+    } else if label.to_lowercase().contains(kind) {
+        label.clone()
+    } else {
+        format!("{label} ({kind})")
+    };
+    match &part.kind {
+        Kind::Fuse(f) => match fuse::find_rating(f.rating_a) {
+            Some(row) => format!("{named}, {}, {}", f.rating_a, row.colour),
+            None => format!("{named}, {}", f.rating_a),
+        },
+        Kind::Battery(battery) => format!("{named}, {}", battery.open_circuit_v),
+        Kind::Diode(diode) => format!("{named}, {}", diode.model),
+        _ => named,
+    }
+}

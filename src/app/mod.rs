@@ -1,0 +1,45 @@
+//! The browser application: holds a plan, calls the core and shows what it returns.
+//!
+//! Yew function components, one per file. Documents travel as [`ByPtr`](crate::session::ByPtr), so that a
+//! view is drawn again only when its own value is a new one; the dispatcher never changes. Nothing here
+//! works anything out: sentences, rows and overlays come prepared from [`live`] and [`words`].
+
+mod build;
+mod files;
+mod home;
+mod live;
+mod paths;
+mod plan;
+mod rescue;
+mod root;
+mod store;
+mod views;
+mod widgets;
+mod words;
+
+use crate::session::{Action, Session};
+use std::rc::Rc;
+use yew::{Reducible, UseReducerDispatcher};
+
+/// Starts the application in the page's body.
+pub fn start() {
+    rescue::install();
+    yew::Renderer::<root::Root>::new().render();
+}
+
+/// Hands actions to the open plan's session; stable for as long as the plan is open.
+type Dispatch = UseReducerDispatcher<Session>;
+
+impl Reducible for Session {
+    type Action = Action;
+
+    fn reduce(self: Rc<Self>, action: Action) -> Rc<Self> {
+        let next = Session::reduce(&self, action);
+        // The same allocation tells Yew that there is nothing to draw.
+        if next.same(&self) {
+            self
+        } else {
+            Rc::new(next)
+        }
+    }
+}

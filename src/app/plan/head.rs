@@ -1,0 +1,48 @@
+//! The head of an open plan: the way back, the title, and how much there is to look at.
+
+use crate::app::Dispatch;
+use crate::app::root::Place;
+use crate::session::{Action, Screen};
+use yew::prelude::*;
+
+/// What the head needs.
+#[derive(Properties, PartialEq)]
+pub struct HeadProps {
+    /// The plan's title.
+    pub title: AttrValue,
+    /// Number of findings; `None` while they are being worked out.
+    pub found: Option<usize>,
+    /// Leaves for another place.
+    pub go: Callback<Place>,
+}
+
+/// The head.
+#[component]
+pub fn Head(props: &HeadProps) -> Html {
+    let dispatch = use_context::<Dispatch>();
+    let back = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Home));
+    let checks = use_callback(dispatch, |_: MouseEvent, dispatch| {
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
+    });
+    let (text, quiet) = match props.found {
+        None => ("checking…".to_owned(), true),
+        Some(0) => ("nothing found".to_owned(), true),
+        Some(n) => (format!("{n} to look at"), false),
+    };
+    let title = if props.title.trim().is_empty() {
+        AttrValue::Static("Plan without a title")
+    } else {
+        props.title.clone()
+    };
+    html! {
+        <header class="head">
+            <button type="button" class="head-back" aria-label="Back to all plans" onclick={back}>
+                <span aria-hidden="true">{ "‹" }</span>
+            </button>
+            <h1 class="head-title">{ title }</h1>
+            <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>{ text }</button>
+        </header>
+    }
+}

@@ -1,0 +1,109 @@
+//! An open plan: its session, the shell around the four screens, and the keeping of every change.
+
+mod analysis;
+mod head;
+mod keep;
+mod nav;
+
+pub use analysis::Analysis;
+
+use super::build::Build;
+use super::paths::Paths;
+use super::root::{Opened, Place};
+use super::views::{Behaviour, Checks};
+use super::widgets::UndoBar;
+use super::{Dispatch, files};
+use crate::session::{Action, ByPtr, Screen, Session};
+use gloo::events::EventListener;
+use head::Head;
+use nav::Nav;
+use wasm_bindgen::JsCast;
+use web_sys::KeyboardEvent;
+use yew::prelude::*;
+
+/// What the open plan needs.
+#[derive(Properties, PartialEq)]
+pub struct PlanHostProps {
+    /// The plan as it was opened.
+    pub opened: ByPtr<Opened>,
+    /// Leaves for another place.
+    pub go: Callback<Place>,
+}
+
+/// The open plan.
+#[component]
+pub fn PlanHost(props: &PlanHostProps) -> Html {
+    let session = use_reducer(|| {
+        let opened = &props.opened;
+        Session::resume(opened.plan.clone(), opened.history.clone())
+    });
+    let dispatch: Dispatch = session.dispatcher();
+    let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
+    let analysis = analysis::use_analysis(&session.plan);
+    use_shortcuts(&dispatch);
+    let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
+        files::download_plan(plan);
+    });
+    let found = analysis.as_ref().map(|analysis| analysis.findings.len());
+    let screen = session.ui.screen;
+    let has_steps = session
+        .history
+        .undo_label()
+        .or(session.history.redo_label())
+        .is_some();
+    let (plan, ui) = (session.plan.clone(), session.ui.clone());
+    html! {
+        <ContextProvider<Dispatch> context={dispatch}>
+        <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
+            <div class="app" data-screen={nav::name(screen)}>
+                <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
+                <main class="screen" id="screen" tabindex="-1">
+                    if let Some(trouble) = trouble {
+                        <div class="notice" role="alert">
+                            <span>{ trouble.text() }</span>
+                            <button type="button" onclick={download}>{ "Download" }</button>
+                        </div>
+                    }
+                    if screen != Screen::Paths && has_steps {
+                        <UndoBar history={session.history.clone()} />
+                    }
+                    { match screen {
+                        Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
+                        Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
+                        Screen::Checks => html! { <Checks {plan} {analysis} /> },
+                        Screen::Build => html! { <Build {plan} /> },
+                    } }
+                </main>
+                <Nav {screen} />
+                <p class="hidden" role="status">{ &session.ui.message }</p>
+            </div>
+        </ContextProvider<ByPtr<crate::plan::Plan>>>
+        </ContextProvider<Dispatch>>
+    }
+}
+
+/// Ctrl+Z takes back, Ctrl+Shift+Z (or Ctrl+Y) does again, except while a text is being typed.
+#[hook]
+fn use_shortcuts(dispatch: &Dispatch) {
+    use_effect_with(dispatch.clone(), |dispatch| {
+        let dispatch = dispatch.clone();
+        let listener = EventListener::new(&gloo::utils::document(), "keydown", move |event| {
+            let Some(event) = event.dyn_ref::<KeyboardEvent>() else {
+                return;
+            };
+            let typing = event
+                .target()
+                .and_then(|target| target.dyn_into::<web_sys::Element>().ok())
+                .is_some_and(|target| matches!(target.tag_name().as_str(), "INPUT" | "TEXTAREA"));
+            if typing || !(event.ctrl_key() || event.meta_key()) {
+                return;
+            }
+            match (event.key().to_lowercase().as_str(), event.shift_key()) {
+                ("z", false) => dispatch.dispatch(Action::Undo),
+                ("z", true) | ("y", false) => dispatch.dispatch(Action::Redo),
+                _ => {}
+            }
+        });
+        move || drop(listener)
+    });
+}

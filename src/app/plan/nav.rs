@@ -1,0 +1,59 @@
+//! The four screens of a plan, in the thumb zone.
+
+use crate::app::Dispatch;
+use crate::session::{Action, Screen};
+use yew::prelude::*;
+
+const SCREENS: [Screen; 4] = [
+    Screen::Paths,
+    Screen::Behaviour,
+    Screen::Checks,
+    Screen::Build,
+];
+
+/// A screen's name in the page.
+pub const fn name(screen: Screen) -> &'static str {
+    match screen {
+        Screen::Paths => "paths",
+        Screen::Behaviour => "behaviour",
+        Screen::Checks => "checks",
+        Screen::Build => "build",
+    }
+}
+
+/// What the navigation needs.
+#[derive(Properties, PartialEq)]
+pub struct NavProps {
+    /// Screen shown.
+    pub screen: Screen,
+}
+
+/// The navigation.
+#[component]
+pub fn Nav(props: &NavProps) -> Html {
+    let dispatch = use_context::<Dispatch>();
+    let show = use_callback(dispatch, |event: MouseEvent, dispatch| {
+        let name_of = event
+            .target_dyn_into::<web_sys::Element>()
+            .and_then(|target| target.get_attribute("data-show"));
+        let screen = SCREENS
+            .into_iter()
+            .find(|&screen| Some(name(screen)) == name_of.as_deref());
+        if let (Some(screen), Some(dispatch)) = (screen, dispatch) {
+            dispatch.dispatch(Action::Show(screen));
+            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+                main.set_scroll_top(0);
+            }
+        }
+    });
+    html! {
+        <nav class="nav" aria-label="Screens of this plan" onclick={show}>
+            { for SCREENS.into_iter().map(|screen| html! {
+                <button type="button" key={name(screen)} data-show={name(screen)}
+                    aria-current={(screen == props.screen).then_some("page")}>
+                    { crate::app::words::capital(name(screen)) }
+                </button>
+            }) }
+        </nav>
+    }
+}

@@ -1,0 +1,187 @@
+//! The behaviour table: one row per state, one column per lamp circuit; the drawing's twin in words.
+//!
+//! A real table with a fixed first column; tap a cell to see its state on the drawing. Rows are shown in
+//! pages, so that thousands of states do not hold up the screen.
+
+use crate::app::plan::Analysis;
+use crate::app::{Dispatch, words};
+use crate::behaviour::{Cell, Row, Verdict};
+use crate::findings::state_words;
+use crate::plan::Plan;
+use crate::session::{Action, ByPtr, Pick};
+use yew::prelude::*;
+
+/// Rows shown at once.
+const PAGE: usize = 64;
+
+/// What the screen needs.
+#[derive(Properties, PartialEq)]
+pub struct BehaviourProps {
+    /// The document.
+    pub plan: ByPtr<Plan>,
+    /// Its analysis, `None` while it is being worked out.
+    pub analysis: Option<ByPtr<Analysis>>,
+}
+
+/// The screen.
+#[component]
+pub fn Behaviour(props: &BehaviourProps) -> Html {
+    let only = use_state(|| false);
+    let shown = use_state(|| PAGE);
+    let toggle = use_callback(only.clone(), |_: MouseEvent, only| only.set(!**only));
+    let more = use_callback(shown.clone(), |_: MouseEvent, shown| {
+        shown.set(**shown + PAGE)
+    });
+    let Some(analysis) = &props.analysis else {
+        return html! { <><h2>{ "Behaviour" }</h2><p role="status">{ "Working it out…" }</p></> };
+    };
+    let table = &analysis.table;
+    let off = |row: &&Row| {
+        row.cells
+            .iter()
+            .any(|cell| cell.verdict != Verdict::AsWished)
+    };
+    let wrong = table.rows.iter().filter(off).count();
+    let chosen: Vec<&Row> = table.rows.iter().filter(|row| !*only || off(row)).collect();
+    let total = table.coverage.total;
+    let count = if table.coverage.complete {
+        format!("{total} states, all of them worked out.")
+    } else {
+        format!(
+            "{} of {total} states worked out: each control alone and in pairs.",
+            table.rows.len()
+        )
+    };
+    let summary = match wrong {
+        0 => "Every lamp does what was wished in each.".to_owned(),
+        1 => "In one state something is not as wished.".to_owned(),
+        n => format!("In {n} states something is not as wished."),
+    };
+    let left = chosen.len().saturating_sub(*shown);
+    html! {
+        <div class="behaviour">
+            <h2>{ "Behaviour" }</h2>
+            <p>{ format!("{count} {summary}") }</p>
+            if table.lamps.is_empty() {
+                <p class="mute">{ "No lamps yet: add one under Build, Parts." }</p>
+            } else {
+                <div class="row">
+                    <button type="button" class="toggle" aria-pressed={only.to_string()} onclick={toggle}>
+                        { "Only what is not as wished" }
+                    </button>
+                </div>
+                if chosen.is_empty() {
+                    <p class="fine"><strong>{ "✓ " }</strong>{ "Nothing to show: all as wished." }</p>
+                } else {
+                    <StateTable plan={props.plan.clone()} analysis={analysis.clone()} only={*only} shown={*shown} />
+                    if left > 0 {
+                        <button type="button" onclick={more}>{ format!("Show more ({left} left)") }</button>
+                    }
+                }
+                <p class="mute">{ "Tap a cell to see its state on the drawing. Thresholds are under Build, Settings." }</p>
+            }
+        </div>
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct StateTableProps {
+    plan: ByPtr<Plan>,
+    analysis: ByPtr<Analysis>,
+    only: bool,
+    shown: usize,
+}
+
+#[component]
+fn StateTable(props: &StateTableProps) -> Html {
+    let StateTableProps {
+        plan,
+        analysis,
+        only,
+        shown,
+    } = props;
+    let dispatch = use_context::<Dispatch>();
+    let look = use_callback(
+        (dispatch, analysis.clone()),
+        |event: MouseEvent, (dispatch, analysis)| {
+            let button = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.closest("[data-cell]").ok()?);
+            let at = button
+                .and_then(|button| button.get_attribute("data-cell"))
+                .and_then(|text| {
+                    let (row, lamp) = text.split_once(' ')?;
+                    Some((row.parse::<usize>().ok()?, lamp.parse::<usize>().ok()?))
+                });
+            let table = &analysis.table;
+            let found =
+                at.and_then(|(row, lamp)| Some((table.rows.get(row)?, table.lamps.get(lamp)?)));
+            if let (Some((row, lamp)), Some(dispatch)) = (found, dispatch) {
+                dispatch.dispatch(Action::Look {
+                    positions: row.state.0.clone(),
+                    pick: Pick::Lamp(lamp.to_string()),
+                });
+            }
+        },
+    );
+    let table = &analysis.table;
+    let circuits = plan.lamp_circuits();
+    let label = |id: &crate::plan::LampId| {
+        let known = circuits.iter().find(|lamp| lamp.id == *id);
+        known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
+    };
+    let rows = table
+        .rows
+        .iter()
+        .enumerate()
+        .filter(|(_, row)| {
+            !only
+                || row
+                    .cells
+                    .iter()
+                    .any(|cell| cell.verdict != Verdict::AsWished)
+        })
+        .take(*shown);
+    html! {
+        <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways" onclick={look}>
+            <table>
+                <caption class="hidden">{ "What every lamp circuit does in every state" }</caption>
+                <thead>
+                    <tr>
+                        <th scope="col">{ "State" }</th>
+                        { for table.lamps.iter().map(|id| html! {
+                            <th scope="col" key={id.to_string()}>{ label(id) }<span class="mute">{ id.to_string() }</span></th>
+                        }) }
+                    </tr>
+                </thead>
+                <tbody>
+                    { for rows.map(|(i, row)| {
+                        let words = words::capital(&state_words(plan, &row.state));
+                        html! {
+                            <tr key={i}>
+                                <th scope="row">{ words }</th>
+                                { for row.cells.iter().enumerate().map(|(lamp, cell)| data(i, lamp, cell, row.solved)) }
+                            </tr>
+                        }
+                    }) }
+                </tbody>
+            </table>
+        </div>
+    }
+}
+
+fn data(row: usize, lamp: usize, cell: &Cell, solved: bool) -> Html {
+    let trouble = cell.verdict != Verdict::AsWished;
+    html! {
+        <td key={lamp}>
+            <button type="button" class="cell" data-cell={format!("{row} {lamp}")} data-shows={cell.shows.text()}
+                data-verdict={cell.verdict.text()}>
+                <span class="cell-state">{ if solved { words::seen(cell) } else { "not solved".into() } }</span>
+                <span class="cell-verdict" data-trouble={trouble.then_some("true")}>
+                    <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
+                    { words::verdict(cell.verdict) }
+                </span>
+            </button>
+        </td>
+    }
+}

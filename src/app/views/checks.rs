@@ -1,0 +1,103 @@
+//! What the checks say, by severity; every name leads to the drawing.
+
+use crate::app::Dispatch;
+use crate::app::plan::Analysis;
+use crate::findings::{Finding, Severity};
+use crate::plan::Plan;
+use crate::session::{Action, ByPtr, Pick, Screen};
+use yew::prelude::*;
+
+/// What the screen needs.
+#[derive(Properties, PartialEq)]
+pub struct ChecksProps {
+    /// The document.
+    pub plan: ByPtr<Plan>,
+    /// Its analysis, `None` while it is being worked out.
+    pub analysis: Option<ByPtr<Analysis>>,
+}
+
+const GROUPS: [(Severity, &str, &str); 3] = [
+    (Severity::Fault, "Faults", "✕"),
+    (Severity::Caution, "Cautions", "!"),
+    (Severity::Note, "Notes", "i"),
+];
+
+/// The screen.
+#[component]
+pub fn Checks(props: &ChecksProps) -> Html {
+    let dispatch = use_context::<Dispatch>();
+    let open = use_callback(
+        (dispatch, props.plan.clone()),
+        |event: MouseEvent, (dispatch, plan)| {
+            let id = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.get_attribute("data-about"));
+            if let (Some(pick), Some(dispatch)) = (id.and_then(|id| pick_of(plan, &id)), dispatch) {
+                dispatch.dispatch(Action::Pick(pick));
+                dispatch.dispatch(Action::Show(Screen::Paths));
+            }
+        },
+    );
+    let Some(analysis) = &props.analysis else {
+        return html! { <><h2>{ "Checks" }</h2><p role="status">{ "Working it out…" }</p></> };
+    };
+    html! {
+        <div class="checks" onclick={open}>
+            <h2>{ "Checks" }</h2>
+            if analysis.findings.is_empty() {
+                <p class="fine"><strong>{ "✓ " }</strong>
+                    { "Nothing found: every lamp does what was wished in every state. Build it, then prove it with a meter." }</p>
+            }
+            { for GROUPS.iter().map(|(severity, title, mark)| {
+                let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
+                if own.is_empty() { Html::default() } else { html! {
+                    <section key={*title} class="finding-group" data-severity={severity.text()}>
+                        <h3>{ format!("{title} ({})", own.len()) }</h3>
+                        <ul>{ for own.iter().enumerate().map(|(i, finding)| row(i, finding, mark, &props.plan)) }</ul>
+                    </section>
+                } }
+            }) }
+            <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
+                { "Road use needs the local code and, where required, an inspection." }</p>
+        </div>
+    }
+}
+
+fn row(i: usize, finding: &Finding, mark: &str, plan: &Plan) -> Html {
+    html! {
+        <li key={i} class="finding">
+            <p class="finding-text">
+                <span class="finding-mark" aria-hidden="true">{ mark }</span>
+                <span class="hidden">{ format!("{}: ", finding.severity.text()) }</span>
+                { &finding.text }
+            </p>
+            <div class="finding-about">
+                { for finding.about.iter().map(|id| match pick_of(plan, id) {
+                    Some(_) => html! {
+                        <button type="button" key={id.clone()} class="link" data-about={id.clone()}
+                            aria-label={format!("Show {id} on the drawing")}>{ id }</button>
+                    },
+                    None => html! { <span key={id.clone()} class="tag">{ id }</span> },
+                }) }
+            </div>
+            <p class="finding-source">{ format!("{} · {}", finding.check, finding.source) }</p>
+        </li>
+    }
+}
+
+/// What an identity names on the drawing.
+fn pick_of(plan: &Plan, id: &str) -> Option<Pick> {
+    if plan
+        .lamp_circuits()
+        .iter()
+        .any(|lamp| lamp.id.to_string() == id)
+    {
+        Some(Pick::Lamp(id.into()))
+    } else if plan.parts.iter().any(|part| part.id.as_str() == id) {
+        Some(Pick::Part(id.into()))
+    } else if plan.wires.iter().any(|wire| wire.id.as_str() == id) {
+        Some(Pick::Wire(id.into()))
+    } else {
+        None
+    }
+}

@@ -1,0 +1,7 @@
+//! The screens that read: the behaviour table and the checks.
+
+mod behaviour;
+mod checks;
+
+pub use behaviour::Behaviour;
+pub use checks::Checks;

@@ -1,0 +1,144 @@
+//! Readings as words: shares of light, wires, places on a path. Plain functions from values to text.
+
+use crate::behaviour::{Cell, Reading, Shows, Verdict};
+use crate::catalog::{colour, conductor};
+use crate::plan::{Plan, Wire};
+use crate::units::{Amps, Volts, significant};
+
+/// A share of light in percent, e.g. `95 %`, `under 1 %`.
+pub fn percent(level: f64) -> String {
+    let percent = 100.0 * level;
+    if percent <= 0.0 {
+        "0 %".into()
+    } else if percent < 0.05 {
+        "under 0.1 %".into()
+    } else if percent < 10.0 {
+        format!("{} %", significant((percent * 10.0).round() / 10.0))
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+/// The brighter phase of a cell.
+pub fn bright(cell: &Cell) -> Reading {
+    if cell.off.level > cell.on.level {
+        cell.off
+    } else {
+        cell.on
+    }
+}
+
+/// What is seen of a cell, with its amount: `flashing, 95 %`, `off`.
+pub fn seen(cell: &Cell) -> String {
+    match cell.shows {
+        Shows::Off => Shows::Off.text().into(),
+        shows => format!("{}, {}", shows.text(), percent(bright(cell).level)),
+    }
+}
+
+/// A verdict as printed.
+pub const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::AsWished => "as wished",
+        other => other.text(),
+    }
+}
+
+/// A mark that stands beside the verdict's word.
+pub const fn verdict_mark(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::AsWished => "✓",
+        Verdict::BackFed => "◀",
+        Verdict::Dead => "✕",
+        Verdict::Weak => "▽",
+        Verdict::Masked => "▣",
+        Verdict::Overdriven => "▲",
+    }
+}
+
+/// Volts of a reading.
+pub fn volts(reading: Reading) -> String {
+    Volts::of(reading.volts.abs()).to_string()
+}
+
+/// Amperes, milliamperes below a tenth.
+pub fn amps(amps: f64) -> String {
+    if amps.abs() < 0.1 {
+        format!("{} mA", significant((amps.abs() * 1e4).round() / 10.0))
+    } else {
+        Amps::of((amps.abs() * 1e3).round() / 1e3).to_string()
+    }
+}
+
+/// A wire's colour in words: `red`, `yellow with green stripe`; an unknown code stays as it is.
+pub fn colour(code: &str) -> String {
+    match colour::parse(code) {
+        Some((base, None)) => base.name.into(),
+        Some((base, Some(stripe))) => format!("{} with {} stripe", base.name, stripe.name),
+        None => code.into(),
+    }
+}
+
+/// A size as printed.
+pub fn size(key: &str) -> String {
+    conductor::find(key).map_or_else(|| key.into(), |row| row.label.into())
+}
+
+/// A length as people say it: `150 mm`, `1.2 m`.
+pub fn length(millimetres: f64) -> String {
+    if millimetres >= 1000.0 {
+        format!("{} m", significant(millimetres / 1000.0))
+    } else {
+        format!("{} mm", significant(millimetres))
+    }
+}
+
+/// A wire in words: `red, 1.5 mm², 1.2 m`.
+pub fn wire(wire: &Wire) -> String {
+    format!(
+        "{}, {}, {}",
+        colour(&wire.colour),
+        size(&wire.size),
+        length(wire.length_mm.get())
+    )
+}
+
+/// A terminal as people find it: `F1:2 (Main fuse)`.
+pub fn terminal(plan: &Plan, id: &crate::plan::TerminalId) -> String {
+    match plan.part(&id.part) {
+        Some(part) if !part.label.is_empty() => format!("{id} ({})", part.label),
+        _ => id.to_string(),
+    }
+}
+
+/// A lamp circuit's name without the comma before its filament, so that it can stand in a list.
+pub fn lamp_name(label: &str) -> String {
+    match label.rsplit_once(", ") {
+        Some((lamp, filament)) => format!("{lamp} {filament}"),
+        None => label.into(),
+    }
+}
+
+/// Names as a list: `a, b and c`.
+pub fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// `text` with its first letter a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// A small number as a word.
+pub fn count(n: usize) -> String {
+    const WORDS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];
+    n.checked_sub(1)
+        .and_then(|i| WORDS.get(i))
+        .map_or_else(|| n.to_string(), |word| (*word).into())
+}

@@ -1,0 +1,277 @@
+//! Shapes of each symbol. Lines end at the pins: `x` minus or plus the extent that `symbol::extent` states.
+
+use super::scene::{Group, Point, Role, Shape};
+use crate::plan::{Kind, Light, Part};
+
+/// Pen with whole-number coordinates.
+fn p(x: i32, y: i32) -> Point {
+    (f64::from(x), f64::from(y))
+}
+
+fn line(role: Role, points: &[(i32, i32)]) -> Shape {
+    let points: Vec<Point> = points.iter().map(|&(x, y)| p(x, y)).collect();
+    Shape::lines(role, &points)
+}
+
+fn closed(role: Role, points: &[(i32, i32)]) -> Shape {
+    let mut all = points.to_vec();
+    all.extend(points.first());
+    line(role, &all)
+}
+
+fn rect(role: Role, x0: i32, y0: i32, x1: i32, y1: i32) -> Shape {
+    Shape::Rect {
+        role,
+        at: p(x0, y0),
+        size: p(x1 - x0, y1 - y0),
+    }
+}
+
+fn circle(role: Role, x: i32, y: i32, r: f64) -> Shape {
+    Shape::Circle {
+        role,
+        at: p(x, y),
+        r,
+    }
+}
+
+/// Shapes of a part into `own`, those of its contacts and lamp circuits into groups of their own.
+pub(super) fn shapes(
+    part: &Part,
+    id: &str,
+    x: i32,
+    y: i32,
+    ys: &[i32],
+    own: &mut Group,
+    more: &mut Vec<Group>,
+) {
+    let out = &mut own.shapes;
+    match &part.kind {
+        Kind::Battery(_) => {
+            // 06-15-01: the long line is the positive one.
+            out.push(line(Role::Line, &[(x - 6, y), (x - 3, y)]));
+            out.push(line(Role::Heavy, &[(x - 3, y - 6), (x - 3, y + 6)]));
+            out.push(line(Role::Line, &[(x + 3, y - 13), (x + 3, y + 13)]));
+            out.push(line(Role::Line, &[(x + 3, y), (x + 6, y)]));
+        }
+        // 07-21-01: rectangle with a line through it lengthwise.
+        Kind::Fuse(_) => {
+            out.push(rect(Role::Outline, x - 14, y - 6, x + 14, y + 6));
+            out.push(line(Role::Line, &[(x - 14, y), (x + 14, y)]));
+        }
+        // 04-01-01.
+        Kind::Resistor(_) => out.push(rect(Role::Outline, x - 14, y - 6, x + 14, y + 6)),
+        Kind::Flasher(_) => {
+            out.push(rect(Role::Outline, x - 15, y - 13, x + 15, y + 13));
+            let pulse = [
+                (x - 10, y + 6),
+                (x - 5, y + 6),
+                (x - 5, y - 6),
+                (x, y - 6),
+                (x, y + 6),
+                (x + 5, y + 6),
+                (x + 5, y - 6),
+                (x + 10, y - 6),
+            ];
+            out.push(line(Role::Line, &pulse));
+        }
+        // 05-03-01: triangle from anode to the cathode's bar.
+        Kind::Diode(_) => {
+            out.push(closed(
+                Role::Outline,
+                &[(x - 8, y - 8), (x - 8, y + 8), (x + 7, y)],
+            ));
+            out.push(line(Role::Heavy, &[(x + 8, y - 8), (x + 8, y + 8)]));
+        }
+        Kind::Switch(switch) => {
+            for (i, (contact, &y)) in switch.contacts.iter().zip(ys).enumerate() {
+                more.push(make_contact(
+                    id,
+                    i,
+                    x,
+                    y,
+                    &format!(
+                        "{} contact {} to {}, closed in {}",
+                        part.id,
+                        contact.from,
+                        contact.to,
+                        contact.closed_in.join(", ")
+                    ),
+                ));
+            }
+            if let (Some(first), Some(last)) = (ys.first(), ys.last()) {
+                if switch.contacts.len() > 1 {
+                    out.push(line(Role::Link, &[(x, first - 6), (x, last - 6)]));
+                }
+                if switch.contacts.is_empty() {
+                    out.push(rect(Role::Outline, x - 14, y - 8, x + 14, y + 8));
+                }
+            }
+        }
+        Kind::Relay(_) => relay(part, id, x, ys, out, more),
+        Kind::Load(_) => {
+            out.push(rect(Role::Outline, x - 15, y - 13, x + 15, y + 13));
+            out.push(line(Role::Line, &[(x - 9, y), (x - 3, y)]));
+            out.push(line(Role::Line, &[(x - 6, y - 3), (x - 6, y + 3)]));
+            out.push(line(Role::Line, &[(x + 4, y), (x + 10, y)]));
+        }
+        Kind::Connector(connector) => {
+            for (_, &y) in connector.ways.iter().zip(ys) {
+                // 03-03-05: the socket's arc, here cut to three lines, and the plug's filled pin.
+                out.push(line(
+                    Role::Line,
+                    &[
+                        (x + 7, y - 6),
+                        (x + 1, y - 6),
+                        (x - 3, y),
+                        (x + 1, y + 6),
+                        (x + 7, y + 6),
+                    ],
+                ));
+                out.push(line(Role::Line, &[(x - 10, y), (x - 3, y)]));
+                out.push(line(Role::Heavy, &[(x + 2, y), (x + 10, y)]));
+            }
+            if let (Some(first), Some(last), true) = (ys.first(), ys.last(), ys.len() > 1) {
+                out.push(line(Role::Link, &[(x, first + 6), (x, last - 6)]));
+            }
+            if connector.ways.is_empty() {
+                out.push(rect(Role::Outline, x - 9, y - 6, x + 9, y + 6));
+            }
+        }
+        Kind::Lamp(lamp) => {
+            bus(ys, x, out);
+            if lamp.filaments.is_empty() {
+                filament(x, y, out);
+            }
+            lamp_groups(part, id, lamp.light, x, ys, more, filament);
+        }
+        Kind::LedLamp(lamp) => {
+            bus(ys, x, out);
+            if lamp.circuits.is_empty() {
+                led(x, y, out);
+            }
+            lamp_groups(part, id, lamp.light, x, ys, more, led);
+        }
+        Kind::Splice(_) => out.push(circle(Role::Dot, x, y, 3.5)),
+        Kind::Ground(_) => chassis(x - 4, y, false, out),
+    }
+}
+
+/// Make contact, drawn at rest (07-02-01).
+fn make_contact(id: &str, index: usize, x: i32, y: i32, label: &str) -> Group {
+    Group {
+        id: format!("contact-{id}.{index}"),
+        class: "contact",
+        label: label.to_owned(),
+        shapes: vec![
+            line(Role::BladeOpen, &[(x - 14, y), (x + 11, y - 13)]),
+            line(Role::BladeClosed, &[(x - 14, y), (x + 13, y - 2)]),
+            circle(Role::Outline, x - 14, y, 3.0),
+            circle(Role::Outline, x + 14, y, 3.0),
+        ],
+    }
+}
+
+/// Coil (07-15-01) and changeover contact (07-02-04) on a dashed link.
+fn relay(part: &Part, id: &str, x: i32, ys: &[i32], out: &mut Vec<Shape>, more: &mut Vec<Group>) {
+    let &[top, rest, coil] = ys else { return };
+    out.push(line(Role::Link, &[(x, top + 8), (x, coil - 9)]));
+    out.push(line(Role::Line, &[(x - 22, top), (x - 14, top)]));
+    out.push(line(Role::Line, &[(x + 14, top), (x + 22, top)]));
+    out.push(line(
+        Role::Line,
+        &[(x + 14, top + 16), (x + 14, rest), (x + 22, rest)],
+    ));
+    out.push(line(Role::Line, &[(x - 22, coil), (x + 22, coil)]));
+    out.push(rect(Role::Outline, x - 12, coil - 9, x + 12, coil + 9));
+    out.push(line(Role::Line, &[(x - 6, coil + 9), (x + 6, coil - 9)]));
+    more.push(Group {
+        id: format!("contact-{id}.0"),
+        class: "contact",
+        label: format!(
+            "{} contact, 30 to 87a at rest, to 87 when pulled in",
+            part.id
+        ),
+        shapes: vec![
+            line(Role::BladeOpen, &[(x - 14, top), (x + 13, top + 14)]),
+            line(Role::BladeClosed, &[(x - 14, top), (x + 12, top + 2)]),
+            circle(Role::Outline, x - 14, top, 3.0),
+            circle(Role::Outline, x + 14, top, 3.0),
+            circle(Role::Outline, x + 14, top + 16, 3.0),
+        ],
+    });
+}
+
+/// Return of a lamp with several circuits: the common terminal is on the first lane.
+fn bus(ys: &[i32], x: i32, out: &mut Vec<Shape>) {
+    if let (Some(&first), Some(&last), true) = (ys.first(), ys.last(), ys.len() > 1) {
+        out.push(line(Role::Line, &[(x + 20, first), (x + 20, last)]));
+        for &y in ys {
+            out.push(line(Role::Line, &[(x + 12, y), (x + 20, y)]));
+        }
+    }
+}
+
+fn lamp_groups(
+    part: &Part,
+    id: &str,
+    light: Light,
+    x: i32,
+    ys: &[i32],
+    more: &mut Vec<Group>,
+    symbol: fn(i32, i32, &mut Vec<Shape>),
+) {
+    let class = match light {
+        Light::Amber => "lamp light-amber",
+        Light::Red => "lamp light-red",
+        Light::White => "lamp light-white",
+    };
+    for (circuit, &y) in part.lamp_circuits().iter().zip(ys) {
+        let duties: Vec<&str> = circuit.duties.iter().map(|duty| duty.text()).collect();
+        let mut shapes = vec![circle(Role::Glow, x, y, 21.0)];
+        symbol(x, y, &mut shapes);
+        more.push(Group {
+            id: format!("lamp-{id}.{}", circuit.id.circuit),
+            class,
+            label: format!("{} {}: {}", part.id, circuit.label, duties.join(", ")),
+            shapes,
+        });
+    }
+}
+
+/// Filament lamp (08-10-01).
+fn filament(x: i32, y: i32, out: &mut Vec<Shape>) {
+    out.push(circle(Role::Outline, x, y, 12.0));
+    out.push(line(Role::Line, &[(x - 8, y - 8), (x + 8, y + 8)]));
+    out.push(line(Role::Line, &[(x - 8, y + 8), (x + 8, y - 8)]));
+}
+
+/// Light-emitting diode (05-03-02): a diode with two arrows outward, in a lamp's circle.
+fn led(x: i32, y: i32, out: &mut Vec<Shape>) {
+    out.push(circle(Role::Outline, x, y, 12.0));
+    out.push(line(Role::Line, &[(x - 12, y), (x + 12, y)]));
+    out.push(closed(
+        Role::Outline,
+        &[(x - 5, y - 4), (x - 5, y + 6), (x + 4, y + 1)],
+    ));
+    out.push(line(Role::Line, &[(x + 5, y - 4), (x + 5, y + 6)]));
+    for dx in [0, 5] {
+        let (x, y) = (x - 3 + dx, y - 5);
+        out.push(line(Role::Line, &[(x, y), (x + 4, y - 4), (x + 1, y - 4)]));
+        out.push(line(Role::Line, &[(x + 4, y - 4), (x + 4, y - 1)]));
+    }
+}
+
+/// Frame or chassis (02-15-04): a line with slanted hatches, away from the wire.
+pub(super) fn chassis(x: i32, y: i32, mirrored: bool, out: &mut Vec<Shape>) {
+    let d = if mirrored { -8 } else { 8 };
+    out.push(line(Role::Line, &[(x, y - 9), (x, y + 9)]));
+    for dy in [-9, 0, 9] {
+        out.push(line(Role::Line, &[(x, y + dy), (x + d, y + dy + 6)]));
+    }
+}
+
+/// An end that leads nowhere: an open circle (03-02-02).
+pub(super) fn open_end(x: i32, y: i32, out: &mut Vec<Shape>) {
+    out.push(circle(Role::Outline, x, y, 4.0));
+}

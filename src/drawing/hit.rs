@@ -1,0 +1,109 @@
+//! Invisible areas that take taps, as large as they can be without hiding one another.
+
+use super::scene::{Bounds, Group, Role, Shape};
+
+/// Edge of a comfortable target.
+const TARGET: f64 = 44.0;
+/// Edges tried, from comfortable down to the bare symbol.
+const EDGES: [f64; 6] = [TARGET, 36.0, 28.0, 20.0, 12.0, 0.0];
+
+/// Adds a hit area to every part, lamp circuit and joint, in front of its other shapes.
+pub(super) fn cover(groups: &mut [Group]) {
+    // Lamp circuits first, they are what a finger looks for; then parts; joints take what is left.
+    let rank = |group: &Group| match group.class.split(' ').next() {
+        Some("lamp") => 0,
+        Some("part") => 1,
+        _ => 2,
+    };
+    let mut wanted: Vec<(u8, usize, Vec<Bounds>)> = groups
+        .iter()
+        .enumerate()
+        .filter(|(_, group)| !matches!(group.class, "wire" | "contact" | "end"))
+        .map(|(index, group)| (rank(group), index, bodies(group, groups)))
+        .collect();
+    wanted.sort_by_key(|(rank, index, _)| (*rank, *index));
+    let cores: Vec<(usize, Bounds)> = wanted
+        .iter()
+        .flat_map(|(_, index, bodies)| bodies.iter().map(|body| (*index, *body)))
+        .collect();
+    let mut given: Vec<Bounds> = Vec::new();
+    for (_, index, bodies) in wanted {
+        for body in bodies {
+            let hit = EDGES.iter().map(|&edge| widened(body, edge)).find(|hit| {
+                !given.iter().any(|other| other.overlaps(*hit))
+                    && !cores
+                        .iter()
+                        .any(|(owner, core)| *owner != index && core.overlaps(*hit))
+            });
+            if let Some(hit) = hit {
+                given.push(hit);
+                groups[index].shapes.insert(
+                    0,
+                    Shape::Rect {
+                        role: Role::Hit,
+                        at: (hit.x0, hit.y0),
+                        size: (hit.x1 - hit.x0, hit.y1 - hit.y0),
+                    },
+                );
+            }
+        }
+    }
+}
+
+/// What a finger would aim at: the symbol; the name of a lamp, whose circuits have areas of their own; each
+/// chassis symbol and each dot by itself.
+fn bodies(group: &Group, groups: &[Group]) -> Vec<Bounds> {
+    let all = |shapes: &[&Shape]| {
+        shapes
+            .iter()
+            .filter_map(|shape| shape.bounds())
+            .reduce(Bounds::joined)
+    };
+    let (text, symbol): (Vec<&Shape>, Vec<&Shape>) = group
+        .shapes
+        .iter()
+        .filter(|shape| shape.role() != Role::Glow)
+        .partition(|shape| matches!(shape, Shape::Text { .. }));
+    if group.class == "joint" {
+        return symbol
+            .iter()
+            .filter_map(|shape| shape.bounds())
+            .take(1)
+            .collect();
+    }
+    let owned = |kind: &str| {
+        let stem = group.id.replacen("part-", kind, 1) + ".";
+        groups
+            .iter()
+            .filter(move |other| other.id.starts_with(&stem))
+            .flat_map(|other| &other.shapes)
+            .collect::<Vec<&Shape>>()
+    };
+    if group.class == "part" && !owned("lamp-").is_empty() {
+        let names: Vec<&Shape> = text
+            .into_iter()
+            .filter(|s| s.role() == Role::Name)
+            .collect();
+        return all(&names).into_iter().collect();
+    }
+    let chassis = text.len() > 1 && text.iter().all(|shape| shape.role() == Role::Note);
+    if chassis {
+        // Four lines a symbol, one text a symbol.
+        return symbol.chunks(4).filter_map(all).collect();
+    }
+    let mut shapes = symbol;
+    shapes.extend(owned("contact-"));
+    all(&shapes).into_iter().collect()
+}
+
+/// At least `edge` wide and high about the same middle.
+fn widened(body: Bounds, edge: f64) -> Bounds {
+    let dx = ((edge - (body.x1 - body.x0)) / 2.0).max(0.0).round();
+    let dy = ((edge - (body.y1 - body.y0)) / 2.0).max(0.0).round();
+    Bounds {
+        x0: body.x0 - dx,
+        y0: body.y0 - dy,
+        x1: body.x1 + dx,
+        y1: body.y1 + dy,
+    }
+}
