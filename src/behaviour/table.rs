@@ -220,6 +220,23 @@ impl Table {
                 .all(|c| c.verdict == Verdict::AsWished)
     }
 
+    /// How many states there are and which of them the rows cover, in one sentence.
+    pub fn coverage_words(&self) -> String {
+        let (rows, total) = (self.rows.len(), self.coverage.total);
+        match self.coverage.choice {
+            Choice::All => format!("{total} states, all of them worked out."),
+            Choice::Groups(groups) => format!(
+                "The {total} control states fall into {groups} groups of controls that act on lamps of \
+                 their own. Every state of each group was solved with the other controls at rest and at \
+                 their heaviest: {rows} states."
+            ),
+            Choice::Pairs => format!(
+                "Only {rows} of {total} control states are covered: controls moved alone and in pairs. \
+                 What three controls do together may have been missed."
+            ),
+        }
+    }
+
     /// The path behind a cell, where one was kept.
     pub fn path(&self, row: usize, lamp: usize) -> Option<&Path> {
         let at = self

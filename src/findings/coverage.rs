@@ -27,23 +27,9 @@ fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
             ),
         ));
     }
-    let (rows, total) = (table.rows.len(), table.coverage.total);
     match table.coverage.choice {
         Choice::All => {}
-        Choice::Groups(groups) => out.push(finding(
-            Severity::Note,
-            format!(
-                "The {total} control states fall into {groups} groups of controls that act on lamps of their \
-                 own. Every state of each group was solved with the other controls at rest and at their \
-                 heaviest: {rows} states."
-            ),
-        )),
-        Choice::Pairs => out.push(finding(
-            Severity::Caution,
-            format!(
-                "Only {rows} of {total} control states are covered: controls moved alone and in pairs. \
-                 What three controls do together may have been missed."
-            ),
-        )),
+        Choice::Groups(_) => out.push(finding(Severity::Note, table.coverage_words())),
+        Choice::Pairs => out.push(finding(Severity::Caution, table.coverage_words())),
     }
 }

@@ -4,7 +4,7 @@
 //! large table never holds up a change; until then the views say that it is being worked out.
 
 use crate::behaviour::{Table, table};
-use crate::circuit::States;
+use crate::circuit::state_count;
 use crate::findings::{Finding, findings};
 use crate::plan::Plan;
 use crate::session::ByPtr;
@@ -36,7 +36,7 @@ impl Analysis {
 pub fn use_analysis(plan: &ByPtr<Plan>) -> Option<ByPtr<Analysis>> {
     let at_once = use_memo(plan.clone(), |plan| {
         let positions: Vec<usize> = plan.controls.iter().map(|c| c.positions.len()).collect();
-        (States::count(&positions) <= AT_ONCE).then(|| ByPtr::new(Analysis::new(plan)))
+        (state_count(&positions) <= AT_ONCE).then(|| ByPtr::new(Analysis::new(plan)))
     });
     let later = use_state(|| None::<(ByPtr<Plan>, ByPtr<Analysis>)>);
     {

@@ -43,15 +43,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
     };
     let wrong = table.rows.iter().filter(off).count();
     let chosen: Vec<&Row> = table.rows.iter().filter(|row| !*only || off(row)).collect();
-    let total = table.coverage.total;
-    let count = if table.coverage.complete {
-        format!("{total} states, all of them worked out.")
-    } else {
-        format!(
-            "{} of {total} states worked out: each control alone and in pairs.",
-            table.rows.len()
-        )
-    };
+    let count = table.coverage_words();
     let summary = match wrong {
         0 => "Every lamp does what was wished in each.".to_owned(),
         1 => "In one state something is not as wished.".to_owned(),
