@@ -9,7 +9,9 @@ mod random;
 
 use build::{battery, control, lamp, switch};
 use loomwright::behaviour::{Verdict, table};
-use loomwright::isolate::{Arrangement, Direction, Isolation, Placement, edit, isolate, priority};
+use loomwright::isolate::{
+    Arrangement, Direction, Isolation, Placement, advise, edit, isolate, priority,
+};
 use loomwright::plan::{Plan, WireId};
 use random::Random;
 use serde_json::json;
@@ -283,4 +285,51 @@ fn turn_gets_priority_over_stop_by_both_arrangements() {
             .iter()
             .all(|&a| priority(&wagon, a).is_none())
     );
+}
+
+/// What is offered on the fixture without diodes: diodes alone, then both arrangements, with numbers; each edit
+/// does to the plan what its tally says.
+#[test]
+fn proposals_say_what_they_add_and_do_it() {
+    let plan = build::file("tests/fixtures/tractor-without-diodes.json");
+    let advice = advise(&plan, "10A04");
+    let titles: Vec<&str> = advice.proposals.iter().map(|p| p.title.as_str()).collect();
+    assert_eq!(
+        titles,
+        [
+            "4 diodes, the least number that works",
+            "Turn before stop by a second pole on the turn switch, with diodes",
+            "Turn before stop by relays, with diodes",
+        ]
+    );
+    let after: Vec<String> = advice.proposals.iter().map(|p| p.after.words()).collect();
+    assert_eq!(after, ["4 masked", "all as wished", "all as wished"]);
+    for proposal in &advice.proposals {
+        let mut cured = plan.clone();
+        let undo = proposal
+            .edit
+            .clone()
+            .apply(&mut cured)
+            .expect("the edit fits its plan");
+        let words = loomwright::isolate::Tally::of(&table(&cured, &[])).words();
+        assert_eq!(words, proposal.after.words());
+        assert!(
+            proposal
+                .lines
+                .iter()
+                .any(|l| l.contains("diode 10A04 in wire")),
+            "{:?}",
+            proposal.lines
+        );
+        undo.apply(&mut cured).expect("the inverse fits");
+        assert_eq!(cured, plan);
+    }
+    // The proof for the masked lamps: each diode on the way of the stop feed would leave a stop lamp dark.
+    assert!(
+        advice
+            .remarks
+            .iter()
+            .any(|r| r.contains("E3.major") && r.contains("would leave"))
+    );
+    println!("{:#?}", advice.proposals[0].lines);
 }

@@ -220,6 +220,15 @@ impl Table {
                 .all(|c| c.verdict == Verdict::AsWished)
     }
 
+    /// Whether anything is back-fed or masked: what diodes, contacts or relays can cure.
+    pub fn is_curable(&self) -> bool {
+        let curable = |v: Verdict| matches!(v, Verdict::BackFed | Verdict::Masked);
+        self.rows
+            .iter()
+            .flat_map(|row| &row.cells)
+            .any(|cell| curable(cell.verdict))
+    }
+
     /// How many states there are and which of them the rows cover, in one sentence.
     pub fn coverage_words(&self) -> String {
         let (rows, total) = (self.rows.len(), self.coverage.total);

@@ -10,8 +10,10 @@
 
 mod place;
 mod priority;
+mod proposal;
 mod search;
 
 pub use place::{Direction, Placement, edit};
 pub use priority::{Arrangement, Priority, priority};
+pub use proposal::{Advice, Proposal, Tally, advise};
 pub use search::{Cure, Isolation, Uncut, isolate};

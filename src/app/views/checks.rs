@@ -1,5 +1,6 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
+use super::cure::Cure;
 use crate::app::Dispatch;
 use crate::app::plan::Analysis;
 use crate::findings::{Finding, Severity};
@@ -47,6 +48,9 @@ pub fn Checks(props: &ChecksProps) -> Html {
             if analysis.findings.is_empty() {
                 <p class="fine"><strong>{ "✓ " }</strong>
                     { "Nothing found: every lamp does what was wished in every state. Build it, then prove it with a meter." }</p>
+            }
+            if analysis.table.is_curable() {
+                <Cure plan={props.plan.clone()} />
             }
             { for GROUPS.iter().map(|(severity, title, mark)| {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();

@@ -2,6 +2,7 @@
 
 mod behaviour;
 mod checks;
+mod cure;
 
 pub use behaviour::Behaviour;
 pub use checks::Checks;

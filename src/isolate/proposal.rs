@@ -1,0 +1,241 @@
+//! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
+
+use super::{Arrangement, Isolation, Priority, isolate, priority};
+use crate::behaviour::{Analyser, Origin, Table, Verdict, table};
+use crate::catalog::diode;
+use crate::plan::{Edit, Kind, PartId, Plan, Show};
+use crate::units::{Amps, Volts, Watts, significant};
+
+/// A cure to choose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// What it is, in a few words.
+    pub title: String,
+    /// What it adds and what that costs, a sentence each.
+    pub lines: Vec<String>,
+    /// Cells that are not as wished now.
+    pub before: Tally,
+    /// Cells that are not as wished with it.
+    pub after: Tally,
+    /// The edit that builds it.
+    pub edit: Edit,
+}
+
+/// Number of cells by verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tally {
+    counts: [(Verdict, usize); 5],
+}
+
+impl Tally {
+    /// Counts the cells of a table.
+    pub fn of(table: &Table) -> Self {
+        let verdicts = [
+            Verdict::BackFed,
+            Verdict::Masked,
+            Verdict::Dead,
+            Verdict::Weak,
+            Verdict::Overdriven,
+        ];
+        let cells = || table.rows.iter().flat_map(|row| &row.cells);
+        Self {
+            counts: verdicts.map(|v| (v, cells().filter(|cell| cell.verdict == v).count())),
+        }
+    }
+
+    /// In words, e.g. `8 back-fed, 4 masked` or `all as wished`.
+    pub fn words(&self) -> String {
+        let some = self.counts.iter().filter(|(_, count)| *count > 0);
+        let words: Vec<String> = some
+            .map(|(verdict, count)| format!("{count} {}", verdict.text()))
+            .collect();
+        if words.is_empty() {
+            "all as wished".into()
+        } else {
+            words.join(", ")
+        }
+    }
+}
+
+/// The cures of a plan, simplest first, and what has to be said where there is none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// Cures, each solved in every state.
+    pub proposals: Vec<Proposal>,
+    /// What diodes cannot do here, and why.
+    pub remarks: Vec<String>,
+}
+
+/// Works out the cures of a plan with diodes of a catalogue type.
+pub fn advise(plan: &Plan, model: &str) -> Advice {
+    let now = table(plan, &[]);
+    let before = Tally::of(&now);
+    let mut advice = Advice {
+        proposals: Vec::new(),
+        remarks: Vec::new(),
+    };
+    let (uncut, base) = match isolate(plan, model) {
+        Isolation::Clean => return advice,
+        Isolation::Unproved { tables } => {
+            advice.remarks.push(format!(
+                "The search was broken off after {tables} trials; nothing is proved. Split the plan."
+            ));
+            return advice;
+        }
+        Isolation::Impossible(uncut) => (uncut, None),
+        Isolation::Found { cure, uncut } => {
+            let mut after = plan.clone();
+            // The edit was made for this plan, so it applies.
+            let _ = cure.edit.clone().apply(&mut after);
+            let count = cure.diodes.len();
+            let noun = if count == 1 { "diode" } else { "diodes" };
+            let mut lines = diode_lines(plan, &after, &cure.table);
+            lines.push(light_line(&now, &cure.table));
+            advice.proposals.push(Proposal {
+                title: format!("{count} {noun}, the least number that works"),
+                lines,
+                before,
+                after: Tally::of(&cure.table),
+                edit: cure.edit.clone(),
+            });
+            (uncut, Some((cure.edit, after)))
+        }
+    };
+    for path in &uncut {
+        let verb = match path.verdict {
+            Verdict::Masked => "stop the feed that hides the flash of",
+            _ => "keep dark",
+        };
+        let mut text = format!("No diode can {verb} {}: path {}.", path.lamp, path.path);
+        let reasons: Vec<String> = path
+            .reasons
+            .iter()
+            .map(|(place, lamp)| format!("in {} it would leave {lamp} dark", place.wire))
+            .collect();
+        if !reasons.is_empty() {
+            text.push_str(&format!(" A diode {}.", reasons.join(", ")));
+        }
+        advice.remarks.push(text);
+    }
+    let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
+    for arrangement in Arrangement::ALL {
+        if let Some(found) = priority(&start, arrangement) {
+            advice
+                .proposals
+                .push(with_priority(plan, &start, &edit, found, before, &now));
+        }
+    }
+    advice
+}
+
+fn with_priority(
+    plan: &Plan,
+    start: &Plan,
+    edit: &Edit,
+    found: Priority,
+    before: Tally,
+    now: &Table,
+) -> Proposal {
+    let mut after = start.clone();
+    let _ = found.edit.clone().apply(&mut after);
+    let what = match found.arrangement {
+        Arrangement::SecondPole => "Turn before stop by a second pole on the turn switch",
+        Arrangement::Relay => "Turn before stop by relays",
+    };
+    let mut lines: Vec<String> = found
+        .parts
+        .iter()
+        .filter_map(|id| part_line(&after, id))
+        .collect();
+    let diodes = diode_lines(plan, &after, &found.table);
+    let title = if diodes.is_empty() {
+        what.to_owned()
+    } else {
+        format!("{what}, with diodes")
+    };
+    lines.extend(diodes);
+    lines.push(light_line(now, &found.table));
+    Proposal {
+        title,
+        lines,
+        before,
+        after: Tally::of(&found.table),
+        edit: Edit::All(vec![edit.clone(), found.edit]),
+    }
+}
+
+fn part_line(plan: &Plan, id: &PartId) -> Option<String> {
+    let part = plan.part(id)?;
+    Some(format!("{id}, {}: {}.", part.kind.text(), part.why))
+}
+
+/// A line for each diode that `after` has and `plan` has not: where, and its worst drop and heat.
+fn diode_lines(plan: &Plan, after: &Plan, table: &Table) -> Vec<String> {
+    let new = |id: &PartId| plan.part(id).is_none();
+    let diodes: Vec<(usize, &PartId, &str)> = after
+        .parts
+        .iter()
+        .enumerate()
+        .filter_map(|(index, part)| match &part.kind {
+            Kind::Diode(spec) if new(&part.id) => Some((index, &part.id, spec.model.as_str())),
+            _ => None,
+        })
+        .collect();
+    let mut worst = vec![0.0_f64; after.parts.len()];
+    let mut analyser = Analyser::new(after, &[]);
+    for row in table.rows.iter().filter(|_| !diodes.is_empty()) {
+        let outcome = analyser.solve(&row.state);
+        for (branch, lowered) in analyser.circuit().branches.iter().enumerate() {
+            if let Origin::Part { part, .. } = lowered.origin {
+                let amps = outcome.on.amps[branch].max(outcome.off.amps[branch]);
+                worst[part] = worst[part].max(amps);
+            }
+        }
+    }
+    let line = |(index, id, model): (usize, &PartId, &str)| {
+        let amps = Amps::of(worst[index]);
+        let drop = diode::find(model).map_or(Volts::ZERO, |row| row.drop_at(amps));
+        let heat = Watts::of(drop.get() * amps.get());
+        let wire = after
+            .wires
+            .iter()
+            .find(|wire| wire.from.part == *id || wire.to.part == *id);
+        let wire = wire.map_or(String::new(), |wire| format!(" in wire {}", wire.id));
+        format!(
+            "{id}, diode {model}{wire}: at most {amps}, takes {drop}, gives off {heat} of heat."
+        )
+    };
+    diodes.into_iter().map(line).collect()
+}
+
+/// The dimmest circuit that is wished lit and is, before and after.
+fn light_line(before: &Table, after: &Table) -> String {
+    let least = |table: &Table| {
+        let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
+        let cells = table
+            .rows
+            .iter()
+            .flat_map(|row| row.cells.iter().enumerate());
+        cells
+            .filter(|(_, cell)| {
+                lit(cell.verdict) && matches!(cell.wish, Show::Steady | Show::Flashing)
+            })
+            .map(|(lamp, cell)| (cell.on.level.max(cell.off.level), lamp))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let words = |table: &Table| match least(table) {
+        Some((level, lamp)) => {
+            format!(
+                "{} % of rated light ({})",
+                significant(100.0 * level),
+                table.lamps[lamp]
+            )
+        }
+        None => "none lit".into(),
+    };
+    format!(
+        "Dimmest lamp that is lit as wished: {} now, {} with it.",
+        words(before),
+        words(after)
+    )
+}
