@@ -6,6 +6,7 @@
 //! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617.
 
 mod compose;
+mod cost;
 mod glyph;
 mod graph;
 mod grid;

@@ -6,25 +6,16 @@
 //! tries is bounded, so the result depends on the plan alone.
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
 
+use super::cost::{HEIGHT, Scratch, TURNED, Taps};
 use super::graph::{Graph, What};
 use super::nets::Net;
 use petgraph::unionfind::UnionFind;
 use std::collections::BTreeMap;
 
-const CROSSING: u64 = 14;
-const CORNER: u64 = 3;
-const SPAN: u64 = 2;
-const HEIGHT: u64 = 5;
-/// Parts of one column against their order in the plan: only breaks ties, so that left stays above right.
-const TURNED: u64 = 1;
-/// Two nets that each would have to be left of the other need an extra jog.
-const JOG: u64 = 40;
 /// Rounds over all nodes and paths.
 const ROUNDS: usize = 6;
-/// Bound on the work of the descent, in pairs of nets looked at.
-const WORK: u64 = 2_000_000;
-
-type Taps = Vec<(Option<usize>, usize, bool)>;
+/// Bound on the work of the descent, in nets and pairs of nets looked at.
+const WORK: u64 = 1_500_000;
 
 struct Lanes<'a> {
     slots: Vec<usize>,
@@ -33,9 +24,10 @@ struct Lanes<'a> {
     columns: &'a [Vec<usize>],
     /// Parts of each column in the order of the plan.
     parts: Vec<Vec<usize>>,
-    /// Taps of each net, by channel.
     channels: Vec<Vec<Taps>>,
-    work: u64,
+    /// Channel and place of each net a node belongs to.
+    near: Vec<Vec<(usize, usize)>>,
+    scratch: Scratch,
 }
 
 /// First lane of each node; nodes of the header get lane 0. Tries every start and keeps the cheapest result.
@@ -45,29 +37,40 @@ pub(super) fn place(graph: &Graph, nets: &[Net], starts: &[Vec<Vec<usize>>]) -> 
         let mut rows = lanes.start();
         lanes.compress(&mut rows);
         lanes.descend(&mut rows);
-        (lanes.cost(&rows), rows)
+        (lanes.cost(&rows, u64::MAX), rows)
     });
-    let best = tries.min_by_key(|(cost, _)| *cost);
+    let best = tries.min_by_key(|(cost, _)| cost.unwrap_or(u64::MAX));
     best.map_or_else(|| vec![0; graph.nodes.len()], |(_, rows)| rows)
 }
 
 impl<'a> Lanes<'a> {
     fn new(graph: &Graph, nets: &[Net], columns: &'a [Vec<usize>], work: u64) -> Self {
-        let mut column = vec![None; graph.nodes.len()];
+        let mut column = vec![None; graph.nodes.len() + 1];
         for (c, nodes) in columns.iter().enumerate() {
             for &node in nodes {
                 column[node] = Some(c);
             }
         }
+        // The feed stands behind the nodes, always on lane 0.
+        let feed = graph.nodes.len();
         let mut channels: Vec<Vec<Taps>> = vec![Vec::new(); columns.len() + 2];
+        let mut near = vec![Vec::new(); feed + 1];
         for net in nets {
-            let taps = net
-                .taps()
-                .map(|(_, tap)| (tap.node, tap.slot, tap.from_left))
-                .collect();
-            if let Some(channel) = channels.get_mut(net.channel) {
-                channel.push(taps);
+            let mut taps = Taps::default();
+            for (_, tap) in net.taps() {
+                let side = if tap.from_left {
+                    &mut taps.left
+                } else {
+                    &mut taps.right
+                };
+                let node = tap.node.unwrap_or(feed);
+                side.push((node, tap.slot));
+                let place = (net.channel, channels[net.channel].len());
+                if near[node].last() != Some(&place) {
+                    near[node].push(place);
+                }
             }
+            channels[net.channel].push(taps);
         }
         let parts = columns
             .iter()
@@ -79,12 +82,18 @@ impl<'a> Lanes<'a> {
             })
             .collect();
         Self {
-            slots: graph.nodes.iter().map(|node| node.slots).collect(),
+            slots: graph
+                .nodes
+                .iter()
+                .map(|node| node.slots)
+                .chain([1])
+                .collect(),
             column,
             columns,
             parts,
             channels,
-            work,
+            near,
+            scratch: Scratch::new(work),
         }
     }
 
@@ -95,12 +104,11 @@ impl<'a> Lanes<'a> {
             for &node in nodes {
                 let mut wanted: Vec<usize> = Vec::new();
                 for taps in &self.channels[c] {
-                    let Some(own) = taps.iter().find(|tap| tap.0 == Some(node) && !tap.2) else {
+                    let Some(own) = taps.right.iter().find(|tap| tap.0 == node) else {
                         continue;
                     };
-                    wanted.extend(taps.iter().filter(|tap| tap.2).map(|tap| {
-                        (tap.0.map_or(0, |other| rows[other]) + tap.1).saturating_sub(own.1)
-                    }));
+                    let follow = |tap: &(usize, usize)| (rows[tap.0] + tap.1).saturating_sub(own.1);
+                    wanted.extend(taps.left.iter().map(follow));
                 }
                 wanted.sort_unstable();
                 let median = wanted.get(wanted.len() / 2).copied().unwrap_or(0);
@@ -140,23 +148,22 @@ impl<'a> Lanes<'a> {
             .unwrap_or(1)
     }
 
-    fn cost(&mut self, rows: &[usize]) -> u64 {
-        let mut work = 0;
-        let nets: u64 = (0..self.channels.len())
-            .map(|c| channel_cost(&self.channels[c], rows, &mut work))
-            .sum();
-        let mut turned = 0;
-        for nodes in self.parts.iter() {
-            work += nodes.len() as u64;
+    /// Cost of a placement, or nothing once it is known to reach `limit`.
+    fn cost(&mut self, rows: &[usize], limit: u64) -> Option<u64> {
+        let mut total = HEIGHT * self.height(rows) as u64;
+        for nodes in &self.parts {
             for (i, &a) in nodes.iter().enumerate() {
-                turned += nodes[i + 1..]
-                    .iter()
-                    .filter(|&&b| rows[b] < rows[a])
-                    .count() as u64;
+                let turned = nodes[i + 1..].iter().filter(|&&b| rows[b] < rows[a]);
+                total += TURNED * turned.count() as u64;
             }
         }
-        self.work = self.work.saturating_sub(work);
-        nets + TURNED * turned + HEIGHT * self.height(rows) as u64
+        for channel in &self.channels {
+            if total >= limit {
+                return None;
+            }
+            total += self.scratch.channel(channel, rows);
+        }
+        (total < limit).then_some(total)
     }
 
     /// Whether two nodes of one column share a lane.
@@ -180,12 +187,11 @@ impl<'a> Lanes<'a> {
     fn movable(&self, rows: &[usize]) -> Vec<Vec<usize>> {
         let mut sets = UnionFind::<usize>::new(rows.len().max(1));
         for taps in self.channels.iter().flatten() {
-            for left in taps.iter().filter(|tap| tap.2) {
-                for right in taps.iter().filter(|tap| !tap.2) {
-                    if let (Some(a), Some(b)) = (left.0, right.0) {
-                        if rows[a] + left.1 == rows[b] + right.1 {
-                            sets.union(a, b);
-                        }
+            for left in &taps.left {
+                for right in &taps.right {
+                    let straight = rows[left.0] + left.1 == rows[right.0] + right.1;
+                    if straight && self.column[left.0].is_some() && self.column[right.0].is_some() {
+                        sets.union(left.0, right.0);
                     }
                 }
             }
@@ -206,19 +212,17 @@ impl<'a> Lanes<'a> {
 
     /// How far the set would have to move to get in line with something it is joined to, or just beside it.
     fn shifts(&self, set: &[usize], rows: &[usize]) -> Vec<isize> {
-        let inside = |node: Option<usize>| node.is_some_and(|node| set.contains(&node));
-        let y = |tap: &(Option<usize>, usize, bool)| {
-            (tap.0.map_or(0, |node| rows[node]) + tap.1) as isize
-        };
+        let y = |tap: &(usize, usize)| (rows[tap.0] + tap.1) as isize;
         let mut out = Vec::new();
-        for taps in self.channels.iter().flatten() {
-            if !taps.iter().any(|tap| inside(tap.0)) {
-                continue;
-            }
-            for own in taps.iter().filter(|tap| inside(tap.0)) {
-                for other in taps.iter().filter(|tap| !inside(tap.0)) {
-                    let d = y(other) - y(own);
-                    out.extend([d, d - 1, d + 1]);
+        for &node in set {
+            for &(channel, net) in &self.near[node] {
+                let taps = &self.channels[channel][net];
+                let all = || taps.left.iter().chain(&taps.right);
+                for own in all().filter(|tap| tap.0 == node) {
+                    for other in all().filter(|tap| set.binary_search(&tap.0).is_err()) {
+                        let d = y(other) - y(own);
+                        out.extend([d - 1, d, d + 1]);
+                    }
                 }
             }
         }
@@ -228,12 +232,12 @@ impl<'a> Lanes<'a> {
     }
 
     fn descend(&mut self, rows: &mut Vec<usize>) {
-        let mut best = self.cost(rows);
+        let mut best = self.cost(rows, u64::MAX).unwrap_or(u64::MAX);
         for _ in 0..ROUNDS {
             let before = best;
             for set in self.movable(rows) {
                 for d in self.shifts(&set, rows) {
-                    if self.work == 0 {
+                    if self.scratch.work == 0 {
                         return;
                     }
                     for insert in [false, true] {
@@ -241,8 +245,7 @@ impl<'a> Lanes<'a> {
                             continue;
                         };
                         self.compress(&mut trial);
-                        let cost = self.cost(&trial);
-                        if cost < best {
+                        if let Some(cost) = self.cost(&trial, best) {
                             best = cost;
                             *rows = trial;
                         }
@@ -257,8 +260,7 @@ impl<'a> Lanes<'a> {
                     }
                 }
                 if !self.collides(&trial, self.height(&trial)) {
-                    let cost = self.cost(&trial);
-                    if cost < best {
+                    if let Some(cost) = self.cost(&trial, best) {
                         best = cost;
                         *rows = trial;
                     }
@@ -294,69 +296,4 @@ impl<'a> Lanes<'a> {
         }
         (!self.collides(&trial, self.height(&trial))).then_some(trial)
     }
-}
-
-struct Shape {
-    lo: usize,
-    hi: usize,
-    /// Rows with pins from the left and from the right: ranges in one list.
-    left: (usize, usize),
-    right: (usize, usize),
-}
-
-fn channel_cost(nets: &[Taps], rows: &[usize], work: &mut u64) -> u64 {
-    let mut list: Vec<usize> = Vec::new();
-    let mut shapes: Vec<Shape> = Vec::with_capacity(nets.len());
-    let mut cost = 0;
-    for taps in nets {
-        let row = |tap: &(Option<usize>, usize, bool)| tap.0.map_or(0, |node| rows[node]) + tap.1;
-        let start = list.len();
-        list.extend(taps.iter().filter(|tap| tap.2).map(row));
-        let middle = list.len();
-        list.extend(taps.iter().filter(|tap| !tap.2).map(row));
-        let all = &list[start..];
-        let (Some(&lo), Some(&hi)) = (all.iter().min(), all.iter().max()) else {
-            continue;
-        };
-        if lo < hi {
-            let corner = |end| u64::from(all.iter().filter(|&&row| row == end).count() == 1);
-            cost += SPAN * (hi - lo) as u64 + CORNER * (corner(lo) + corner(hi));
-        }
-        shapes.push(Shape {
-            lo,
-            hi,
-            left: (start, middle),
-            right: (middle, list.len()),
-        });
-    }
-    shapes.sort_by_key(|shape| shape.lo);
-    for (i, a) in shapes.iter().enumerate() {
-        for b in &shapes[i + 1..] {
-            if b.lo > a.hi {
-                break;
-            }
-            *work += 1;
-            if a.lo == a.hi && b.lo == b.hi {
-                continue;
-            }
-            let al = &list[a.left.0..a.left.1];
-            let ar = &list[a.right.0..a.right.1];
-            let bl = &list[b.left.0..b.left.1];
-            let br = &list[b.right.0..b.right.1];
-            let within = |list: &[usize], s: &Shape| {
-                list.iter().filter(|&&row| s.lo < row && row < s.hi).count() as u64
-            };
-            let a_first = within(bl, a) + within(ar, b);
-            let b_first = within(al, b) + within(br, a);
-            let must_a = al.iter().any(|row| br.contains(row));
-            let must_b = bl.iter().any(|row| ar.contains(row));
-            cost += match (must_a, must_b) {
-                (true, true) => JOG + CROSSING * (a_first.min(b_first) + 1),
-                (true, false) => CROSSING * a_first,
-                (false, true) => CROSSING * b_first,
-                (false, false) => CROSSING * a_first.min(b_first),
-            };
-        }
-    }
-    cost
 }
