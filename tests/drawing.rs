@@ -39,6 +39,15 @@ fn every_plan_of_the_repository_is_drawn_clean() {
     for (name, plan) in &plans {
         let scene = draw(plan, &Options::default());
         assert_eq!(verify(plan, &scene), Vec::<String>::new(), "{name}");
+        let hopped = Options {
+            crossings: Crossings::Hopped,
+            ..Options::default()
+        };
+        assert_eq!(
+            verify(plan, &draw(plan, &hopped)),
+            Vec::<String>::new(),
+            "{name}, hopped"
+        );
     }
 }
 

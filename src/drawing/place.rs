@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 /// Rounds over all nodes and paths.
 const ROUNDS: usize = 6;
 /// Bound on the work of the descent, in nets and pairs of nets looked at.
-const WORK: u64 = 1_500_000;
+const WORK: u64 = 400_000;
 
 struct Lanes<'a> {
     slots: Vec<usize>,
@@ -235,19 +235,21 @@ impl<'a> Lanes<'a> {
         let mut best = self.cost(rows, u64::MAX).unwrap_or(u64::MAX);
         for _ in 0..ROUNDS {
             let before = best;
+            let mut cells = self.cells(rows);
             for set in self.movable(rows) {
                 for d in self.shifts(&set, rows) {
                     if self.scratch.work == 0 {
                         return;
                     }
                     for insert in [false, true] {
-                        let Some(mut trial) = self.moved(&set, rows, d, insert) else {
+                        let Some(mut trial) = self.moved(&set, rows, &cells, d, insert) else {
                             continue;
                         };
                         self.compress(&mut trial);
                         if let Some(cost) = self.cost(&trial, best) {
                             best = cost;
                             *rows = trial;
+                            cells = self.cells(rows);
                         }
                     }
                 }
@@ -259,11 +261,11 @@ impl<'a> Lanes<'a> {
                         *at -= 1;
                     }
                 }
-                if !self.collides(&trial, self.height(&trial)) {
-                    if let Some(cost) = self.cost(&trial, best) {
-                        best = cost;
-                        *rows = trial;
-                    }
+                if !self.collides(&trial, self.height(&trial))
+                    && let Some(cost) = self.cost(&trial, best)
+                {
+                    best = cost;
+                    *rows = trial;
                 }
             }
             if best == before {
@@ -273,7 +275,14 @@ impl<'a> Lanes<'a> {
     }
 
     /// The lanes after moving a set by `d`, into free lanes or into lanes inserted for it.
-    fn moved(&self, set: &[usize], rows: &[usize], d: isize, insert: bool) -> Option<Vec<usize>> {
+    fn moved(
+        &self,
+        set: &[usize],
+        rows: &[usize],
+        cells: &Cells,
+        d: isize,
+        insert: bool,
+    ) -> Option<Vec<usize>> {
         if d == 0 && !insert {
             return None;
         }
@@ -283,6 +292,28 @@ impl<'a> Lanes<'a> {
             .map(|&node| rows[node] + self.slots[node])
             .max()?;
         let target = top.checked_add_signed(d).filter(|&target| target >= 1)?;
+        let blocked = set.iter().any(|&node| {
+            let Some(column) = self.column[node] else {
+                return true;
+            };
+            let row = target + rows[node] - top;
+            let foreign = |row| {
+                cells
+                    .at(column, row)
+                    .filter(|other| set.binary_search(other).is_err())
+            };
+            if insert {
+                // Only a node that reaches across the inserted lanes can be in the way.
+                foreign(target).is_some_and(|other| {
+                    rows[other] < target && row < rows[other] + self.slots[other]
+                })
+            } else {
+                (row..row + self.slots[node]).any(|row| foreign(row).is_some())
+            }
+        });
+        if blocked {
+            return None;
+        }
         let mut trial = rows.to_vec();
         if insert {
             for (node, row) in trial.iter_mut().enumerate() {
@@ -294,6 +325,33 @@ impl<'a> Lanes<'a> {
         for &node in set {
             trial[node] = target + rows[node] - top;
         }
-        (!self.collides(&trial, self.height(&trial))).then_some(trial)
+        Some(trial)
+    }
+
+    /// Which node lies where.
+    fn cells(&self, rows: &[usize]) -> Cells {
+        let height = self.height(rows) + 1;
+        let mut nodes = vec![usize::MAX; self.columns.len() * height];
+        for (node, &row) in rows.iter().enumerate() {
+            if let Some(column) = self.column[node] {
+                let start = column * height + row;
+                nodes[start..start + self.slots[node]].fill(node);
+            }
+        }
+        Cells { height, nodes }
+    }
+}
+
+/// Node at each lane of each column.
+struct Cells {
+    height: usize,
+    nodes: Vec<usize>,
+}
+
+impl Cells {
+    fn at(&self, column: usize, row: usize) -> Option<usize> {
+        let inside = row < self.height;
+        let node = inside.then(|| self.nodes.get(column * self.height + row));
+        node.flatten().copied().filter(|&node| node != usize::MAX)
     }
 }
