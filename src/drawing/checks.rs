@@ -4,7 +4,7 @@ use super::graph::{self, Graph, Pin, Side};
 use super::layers::{self, Layered};
 use super::nets::{self, Net};
 use super::route::{self, Routes};
-use super::{order, place, tree};
+use super::{block, order, tree};
 use crate::plan::{Plan, file};
 
 struct Laid {
@@ -17,10 +17,9 @@ struct Laid {
 
 fn lay(plan: &Plan) -> Laid {
     let mut graph = graph::build(plan);
-    let mut layered = layers::layer(plan, &mut graph, &[]);
+    let layered = layers::layer(plan, &mut graph, &[]);
     let nets = nets::collect(&layered);
-    let starts = order::order(&graph, &nets, &mut layered.columns);
-    let rows = place::place(&graph, &nets, &starts);
+    let rows = block::place(&graph, &nets, &layered.columns);
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
     Laid {
         graph,

@@ -1,7 +1,7 @@
 //! Lanes: every node gets whole lanes, so that current paths run straight.
 //!
-//! Start: each column in its order, each node beside the median of what it follows (priority method of
-//! Sugiyama, Tagawa, Toda 1981). Then descent on the real costs: crossings, corners, length and height, by
+//! Start: each column in its order, each node beside the median of its neighbours (after the priority method
+//! of Sugiyama, Tagawa, Toda 1981). Then descent on the real costs: crossings, corners, length and height, by
 //! moving single nodes and whole straight paths to lanes that are free or inserted for them. The number of
 //! tries is bounded, so the result depends on the plan alone.
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 
 /// Rounds over all nodes and paths.
 const ROUNDS: usize = 6;
-/// Bound on the work of the descent, in nets and pairs of nets looked at.
-const WORK: u64 = 400_000;
+/// Starts that are improved.
+const KEPT: usize = 2;
 
 struct Lanes<'a> {
     slots: Vec<usize>,
@@ -30,16 +30,31 @@ struct Lanes<'a> {
     scratch: Scratch,
 }
 
-/// First lane of each node; nodes of the header get lane 0. Tries every start and keeps the cheapest result.
-pub(super) fn place(graph: &Graph, nets: &[Net], starts: &[Vec<Vec<usize>>]) -> Vec<usize> {
-    let tries = starts.iter().map(|columns| {
-        let mut lanes = Lanes::new(graph, nets, columns, WORK / starts.len() as u64);
-        let mut rows = lanes.start();
-        lanes.compress(&mut rows);
+/// First lane of each node; nodes of the header get lane 0. Every order is started from both sides; the two
+/// cheapest starts are improved, and the cheaper result is kept. `work` bounds the nets and pairs of nets looked at.
+pub(super) fn place(
+    graph: &Graph,
+    nets: &[Net],
+    orders: &[Vec<Vec<usize>>],
+    work: u64,
+) -> Vec<usize> {
+    let mut starts = Vec::new();
+    for columns in orders {
+        for from_left in [true, false] {
+            let mut lanes = Lanes::new(graph, nets, columns, work / KEPT as u64);
+            let mut rows = lanes.start(from_left);
+            lanes.compress(&mut rows);
+            starts.push((lanes.cost(&rows, u64::MAX), rows, lanes));
+        }
+    }
+    starts.sort_by_key(|start| start.0);
+    starts.dedup_by(|a, b| a.1 == b.1);
+    starts.truncate(KEPT);
+    let improved = starts.into_iter().map(|(_, mut rows, mut lanes)| {
         lanes.descend(&mut rows);
         (lanes.cost(&rows, u64::MAX), rows)
     });
-    let best = tries.min_by_key(|(cost, _)| cost.unwrap_or(u64::MAX));
+    let best = improved.min_by_key(|(cost, _)| cost.unwrap_or(u64::MAX));
     best.map_or_else(|| vec![0; graph.nodes.len()], |(_, rows)| rows)
 }
 
@@ -97,18 +112,27 @@ impl<'a> Lanes<'a> {
         }
     }
 
-    fn start(&self) -> Vec<usize> {
+    /// Column by column from the left or from the right, each node beside the median of its neighbours there.
+    fn start(&self, from_left: bool) -> Vec<usize> {
         let mut rows = vec![0; self.slots.len()];
-        for (c, nodes) in self.columns.iter().enumerate() {
+        let count = self.columns.len();
+        for step in 0..count {
+            let c = if from_left { step } else { count - 1 - step };
+            let channel = if from_left { c } else { c + 1 };
             let mut next = 1;
-            for &node in nodes {
+            for &node in &self.columns[c] {
                 let mut wanted: Vec<usize> = Vec::new();
-                for taps in &self.channels[c] {
-                    let Some(own) = taps.right.iter().find(|tap| tap.0 == node) else {
-                        continue;
+                for taps in &self.channels[channel] {
+                    let (others, own) = if from_left {
+                        (&taps.left, &taps.right)
+                    } else {
+                        (&taps.right, &taps.left)
                     };
-                    let follow = |tap: &(usize, usize)| (rows[tap.0] + tap.1).saturating_sub(own.1);
-                    wanted.extend(taps.left.iter().map(follow));
+                    if let Some(own) = own.iter().find(|tap| tap.0 == node) {
+                        let beside =
+                            |tap: &(usize, usize)| (rows[tap.0] + tap.1).saturating_sub(own.1);
+                        wanted.extend(others.iter().map(beside));
+                    }
                 }
                 wanted.sort_unstable();
                 let median = wanted.get(wanted.len() / 2).copied().unwrap_or(0);
