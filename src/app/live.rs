@@ -167,6 +167,24 @@ impl LampNow {
             .filter(|_| self.cell.verdict == Verdict::Masked)
     }
 
+    /// What it does, as short as it can be said.
+    pub fn short(&self) -> String {
+        let reading = words::bright(&self.cell);
+        let now = match self.cell.shows {
+            Shows::Off => "off".to_owned(),
+            _ => format!(
+                "{}, {}, {}",
+                words::seen(&self.cell),
+                words::volts(reading),
+                words::amps(reading.amps)
+            ),
+        };
+        match self.cell.verdict {
+            Verdict::AsWished => format!("{now}."),
+            verdict => format!("{now}: {}.", words::verdict(verdict)),
+        }
+    }
+
     /// A sentence about this lamp.
     pub fn sentence(&self) -> String {
         let reading = words::bright(&self.cell);

@@ -135,6 +135,17 @@ pub fn capital(text: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
+/// `text` with its first letter small, for the middle of a sentence; `LED lamp` stays.
+pub fn small(text: &str) -> String {
+    let mut letters = text.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            format!("{}{}", first.to_lowercase(), letters.as_str())
+        }
+        _ => text.into(),
+    }
+}
+
 /// A small number as a word.
 pub fn count(n: usize) -> String {
     const WORDS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];

@@ -9,7 +9,7 @@ use super::route::{self, ROW, Routes};
 use super::scene::{Anchor, Group, Role, Scene, Shape};
 use super::symbol::{self, Spot};
 use super::tree::{self, Courses, Head, Layout};
-use super::{Crossings, Options, glyph, order, place, wire};
+use super::{Crossings, Options, block, glyph, wire};
 use crate::plan::Plan;
 use std::collections::BTreeMap;
 
@@ -92,10 +92,9 @@ pub(super) fn compose(plan: &Plan, options: &Options) -> Scene {
 /// All phases up to coordinates.
 fn lay(plan: &Plan, base: &Graph, detours: &[bool]) -> Drawn {
     let mut graph = base.clone();
-    let mut layered = layers::layer(plan, &mut graph, detours);
+    let layered = layers::layer(plan, &mut graph, detours);
     let nets = nets::collect(&layered);
-    let starts = order::order(&graph, &nets, &mut layered.columns);
-    let rows = place::place(&graph, &nets, &starts);
+    let rows = block::place(&graph, &nets, &layered.columns);
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
     let head = head(plan, &graph);
     let grid = Grid::new(plan, &graph, &layered, &routes, &rows, head.feed_y);

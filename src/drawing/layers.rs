@@ -308,15 +308,19 @@ fn slide(
             .unwrap_or(position[v])
     };
     let kind = |v: usize| kinds[v].map(core::mem::discriminant);
-    let mut like = vec![BTreeMap::<i64, usize>::new(); n];
-    for v in 0..n {
-        for w in 0..n {
-            if v != w && kind(v).is_some() && kind(v) == kind(w) && high(position, w) <= position[w]
-            {
-                *like[v].entry(position[w]).or_default() += 1;
+    // Where the parts of each kind lie that have no slack.
+    let fixed: Vec<usize> = (0..n)
+        .filter(|&w| kind(w).is_some() && high(position, w) <= position[w])
+        .collect();
+    let like: Vec<BTreeMap<i64, usize>> = (0..n)
+        .map(|v| {
+            let mut at = BTreeMap::new();
+            for &w in fixed.iter().filter(|&&w| w != v && kind(w) == kind(v)) {
+                *at.entry(position[w]).or_default() += 1;
             }
-        }
-    }
+            at
+        })
+        .collect();
     for &v in order.iter().rev() {
         let (low, high) = (position[v], high(position, v));
         if high <= low || is_load(v) {

@@ -5,7 +5,11 @@
 //! gives a drawing. Rows run from the supply on the left to the chassis on the right (current-flow style of
 //! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617.
 
+mod block;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod checks;
 mod compose;
+mod cost;
 mod glyph;
 mod graph;
 mod grid;

@@ -1,30 +1,21 @@
 //! Lanes: every node gets whole lanes, so that current paths run straight.
 //!
-//! Start: each column in its order, each node beside the median of what it follows (priority method of
-//! Sugiyama, Tagawa, Toda 1981). Then descent on the real costs: crossings, corners, length and height, by
+//! Start: each column in its order, each node beside the median of its neighbours (after the priority method
+//! of Sugiyama, Tagawa, Toda 1981). Then descent on the real costs: crossings, corners, length and height, by
 //! moving single nodes and whole straight paths to lanes that are free or inserted for them. The number of
 //! tries is bounded, so the result depends on the plan alone.
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
 
+use super::cost::{HEIGHT, Scratch, TURNED, Taps};
 use super::graph::{Graph, What};
 use super::nets::Net;
 use petgraph::unionfind::UnionFind;
 use std::collections::BTreeMap;
 
-const CROSSING: u64 = 14;
-const CORNER: u64 = 3;
-const SPAN: u64 = 2;
-const HEIGHT: u64 = 5;
-/// Parts of one column against their order in the plan: only breaks ties, so that left stays above right.
-const TURNED: u64 = 1;
-/// Two nets that each would have to be left of the other need an extra jog.
-const JOG: u64 = 40;
 /// Rounds over all nodes and paths.
 const ROUNDS: usize = 6;
-/// Bound on the work of the descent, in pairs of nets looked at.
-const WORK: u64 = 2_000_000;
-
-type Taps = Vec<(Option<usize>, usize, bool)>;
+/// Starts that are improved.
+const KEPT: usize = 2;
 
 struct Lanes<'a> {
     slots: Vec<usize>,
@@ -33,41 +24,68 @@ struct Lanes<'a> {
     columns: &'a [Vec<usize>],
     /// Parts of each column in the order of the plan.
     parts: Vec<Vec<usize>>,
-    /// Taps of each net, by channel.
     channels: Vec<Vec<Taps>>,
-    work: u64,
+    /// Channel and place of each net a node belongs to.
+    near: Vec<Vec<(usize, usize)>>,
+    scratch: Scratch,
 }
 
-/// First lane of each node; nodes of the header get lane 0. Tries every start and keeps the cheapest result.
-pub(super) fn place(graph: &Graph, nets: &[Net], starts: &[Vec<Vec<usize>>]) -> Vec<usize> {
-    let tries = starts.iter().map(|columns| {
-        let mut lanes = Lanes::new(graph, nets, columns, WORK / starts.len() as u64);
-        let mut rows = lanes.start();
-        lanes.compress(&mut rows);
+/// First lane of each node; nodes of the header get lane 0. Every order is started from both sides; the two
+/// cheapest starts are improved, and the cheaper result is kept. `work` bounds the nets and pairs of nets looked at.
+pub(super) fn place(
+    graph: &Graph,
+    nets: &[Net],
+    orders: &[Vec<Vec<usize>>],
+    work: u64,
+) -> Vec<usize> {
+    let mut starts = Vec::new();
+    for columns in orders {
+        for from_left in [true, false] {
+            let mut lanes = Lanes::new(graph, nets, columns, work / KEPT as u64);
+            let mut rows = lanes.start(from_left);
+            lanes.compress(&mut rows);
+            starts.push((lanes.cost(&rows, u64::MAX), rows, lanes));
+        }
+    }
+    starts.sort_by_key(|start| start.0);
+    starts.dedup_by(|a, b| a.1 == b.1);
+    starts.truncate(KEPT);
+    let improved = starts.into_iter().map(|(_, mut rows, mut lanes)| {
         lanes.descend(&mut rows);
-        (lanes.cost(&rows), rows)
+        (lanes.cost(&rows, u64::MAX), rows)
     });
-    let best = tries.min_by_key(|(cost, _)| *cost);
+    let best = improved.min_by_key(|(cost, _)| cost.unwrap_or(u64::MAX));
     best.map_or_else(|| vec![0; graph.nodes.len()], |(_, rows)| rows)
 }
 
 impl<'a> Lanes<'a> {
     fn new(graph: &Graph, nets: &[Net], columns: &'a [Vec<usize>], work: u64) -> Self {
-        let mut column = vec![None; graph.nodes.len()];
+        let mut column = vec![None; graph.nodes.len() + 1];
         for (c, nodes) in columns.iter().enumerate() {
             for &node in nodes {
                 column[node] = Some(c);
             }
         }
+        // The feed stands behind the nodes, always on lane 0.
+        let feed = graph.nodes.len();
         let mut channels: Vec<Vec<Taps>> = vec![Vec::new(); columns.len() + 2];
+        let mut near = vec![Vec::new(); feed + 1];
         for net in nets {
-            let taps = net
-                .taps()
-                .map(|(_, tap)| (tap.node, tap.slot, tap.from_left))
-                .collect();
-            if let Some(channel) = channels.get_mut(net.channel) {
-                channel.push(taps);
+            let mut taps = Taps::default();
+            for (_, tap) in net.taps() {
+                let side = if tap.from_left {
+                    &mut taps.left
+                } else {
+                    &mut taps.right
+                };
+                let node = tap.node.unwrap_or(feed);
+                side.push((node, tap.slot));
+                let place = (net.channel, channels[net.channel].len());
+                if near[node].last() != Some(&place) {
+                    near[node].push(place);
+                }
             }
+            channels[net.channel].push(taps);
         }
         let parts = columns
             .iter()
@@ -79,28 +97,42 @@ impl<'a> Lanes<'a> {
             })
             .collect();
         Self {
-            slots: graph.nodes.iter().map(|node| node.slots).collect(),
+            slots: graph
+                .nodes
+                .iter()
+                .map(|node| node.slots)
+                .chain([1])
+                .collect(),
             column,
             columns,
             parts,
             channels,
-            work,
+            near,
+            scratch: Scratch::new(work),
         }
     }
 
-    fn start(&self) -> Vec<usize> {
+    /// Column by column from the left or from the right, each node beside the median of its neighbours there.
+    fn start(&self, from_left: bool) -> Vec<usize> {
         let mut rows = vec![0; self.slots.len()];
-        for (c, nodes) in self.columns.iter().enumerate() {
+        let count = self.columns.len();
+        for step in 0..count {
+            let c = if from_left { step } else { count - 1 - step };
+            let channel = if from_left { c } else { c + 1 };
             let mut next = 1;
-            for &node in nodes {
+            for &node in &self.columns[c] {
                 let mut wanted: Vec<usize> = Vec::new();
-                for taps in &self.channels[c] {
-                    let Some(own) = taps.iter().find(|tap| tap.0 == Some(node) && !tap.2) else {
-                        continue;
+                for taps in &self.channels[channel] {
+                    let (others, own) = if from_left {
+                        (&taps.left, &taps.right)
+                    } else {
+                        (&taps.right, &taps.left)
                     };
-                    wanted.extend(taps.iter().filter(|tap| tap.2).map(|tap| {
-                        (tap.0.map_or(0, |other| rows[other]) + tap.1).saturating_sub(own.1)
-                    }));
+                    if let Some(own) = own.iter().find(|tap| tap.0 == node) {
+                        let beside =
+                            |tap: &(usize, usize)| (rows[tap.0] + tap.1).saturating_sub(own.1);
+                        wanted.extend(others.iter().map(beside));
+                    }
                 }
                 wanted.sort_unstable();
                 let median = wanted.get(wanted.len() / 2).copied().unwrap_or(0);
@@ -140,23 +172,22 @@ impl<'a> Lanes<'a> {
             .unwrap_or(1)
     }
 
-    fn cost(&mut self, rows: &[usize]) -> u64 {
-        let mut work = 0;
-        let nets: u64 = (0..self.channels.len())
-            .map(|c| channel_cost(&self.channels[c], rows, &mut work))
-            .sum();
-        let mut turned = 0;
-        for nodes in self.parts.iter() {
-            work += nodes.len() as u64;
+    /// Cost of a placement, or nothing once it is known to reach `limit`.
+    fn cost(&mut self, rows: &[usize], limit: u64) -> Option<u64> {
+        let mut total = HEIGHT * self.height(rows) as u64;
+        for nodes in &self.parts {
             for (i, &a) in nodes.iter().enumerate() {
-                turned += nodes[i + 1..]
-                    .iter()
-                    .filter(|&&b| rows[b] < rows[a])
-                    .count() as u64;
+                let turned = nodes[i + 1..].iter().filter(|&&b| rows[b] < rows[a]);
+                total += TURNED * turned.count() as u64;
             }
         }
-        self.work = self.work.saturating_sub(work);
-        nets + TURNED * turned + HEIGHT * self.height(rows) as u64
+        for channel in &self.channels {
+            if total >= limit {
+                return None;
+            }
+            total += self.scratch.channel(channel, rows);
+        }
+        (total < limit).then_some(total)
     }
 
     /// Whether two nodes of one column share a lane.
@@ -180,12 +211,11 @@ impl<'a> Lanes<'a> {
     fn movable(&self, rows: &[usize]) -> Vec<Vec<usize>> {
         let mut sets = UnionFind::<usize>::new(rows.len().max(1));
         for taps in self.channels.iter().flatten() {
-            for left in taps.iter().filter(|tap| tap.2) {
-                for right in taps.iter().filter(|tap| !tap.2) {
-                    if let (Some(a), Some(b)) = (left.0, right.0) {
-                        if rows[a] + left.1 == rows[b] + right.1 {
-                            sets.union(a, b);
-                        }
+            for left in &taps.left {
+                for right in &taps.right {
+                    let straight = rows[left.0] + left.1 == rows[right.0] + right.1;
+                    if straight && self.column[left.0].is_some() && self.column[right.0].is_some() {
+                        sets.union(left.0, right.0);
                     }
                 }
             }
@@ -206,19 +236,17 @@ impl<'a> Lanes<'a> {
 
     /// How far the set would have to move to get in line with something it is joined to, or just beside it.
     fn shifts(&self, set: &[usize], rows: &[usize]) -> Vec<isize> {
-        let inside = |node: Option<usize>| node.is_some_and(|node| set.contains(&node));
-        let y = |tap: &(Option<usize>, usize, bool)| {
-            (tap.0.map_or(0, |node| rows[node]) + tap.1) as isize
-        };
+        let y = |tap: &(usize, usize)| (rows[tap.0] + tap.1) as isize;
         let mut out = Vec::new();
-        for taps in self.channels.iter().flatten() {
-            if !taps.iter().any(|tap| inside(tap.0)) {
-                continue;
-            }
-            for own in taps.iter().filter(|tap| inside(tap.0)) {
-                for other in taps.iter().filter(|tap| !inside(tap.0)) {
-                    let d = y(other) - y(own);
-                    out.extend([d, d - 1, d + 1]);
+        for &node in set {
+            for &(channel, net) in &self.near[node] {
+                let taps = &self.channels[channel][net];
+                let all = || taps.left.iter().chain(&taps.right);
+                for own in all().filter(|tap| tap.0 == node) {
+                    for other in all().filter(|tap| set.binary_search(&tap.0).is_err()) {
+                        let d = y(other) - y(own);
+                        out.extend([d - 1, d, d + 1]);
+                    }
                 }
             }
         }
@@ -228,23 +256,24 @@ impl<'a> Lanes<'a> {
     }
 
     fn descend(&mut self, rows: &mut Vec<usize>) {
-        let mut best = self.cost(rows);
+        let mut best = self.cost(rows, u64::MAX).unwrap_or(u64::MAX);
         for _ in 0..ROUNDS {
             let before = best;
+            let mut cells = self.cells(rows);
             for set in self.movable(rows) {
                 for d in self.shifts(&set, rows) {
-                    if self.work == 0 {
+                    if self.scratch.work == 0 {
                         return;
                     }
                     for insert in [false, true] {
-                        let Some(mut trial) = self.moved(&set, rows, d, insert) else {
+                        let Some(mut trial) = self.moved(&set, rows, &cells, d, insert) else {
                             continue;
                         };
                         self.compress(&mut trial);
-                        let cost = self.cost(&trial);
-                        if cost < best {
+                        if let Some(cost) = self.cost(&trial, best) {
                             best = cost;
                             *rows = trial;
+                            cells = self.cells(rows);
                         }
                     }
                 }
@@ -256,12 +285,11 @@ impl<'a> Lanes<'a> {
                         *at -= 1;
                     }
                 }
-                if !self.collides(&trial, self.height(&trial)) {
-                    let cost = self.cost(&trial);
-                    if cost < best {
-                        best = cost;
-                        *rows = trial;
-                    }
+                if !self.collides(&trial, self.height(&trial))
+                    && let Some(cost) = self.cost(&trial, best)
+                {
+                    best = cost;
+                    *rows = trial;
                 }
             }
             if best == before {
@@ -271,7 +299,14 @@ impl<'a> Lanes<'a> {
     }
 
     /// The lanes after moving a set by `d`, into free lanes or into lanes inserted for it.
-    fn moved(&self, set: &[usize], rows: &[usize], d: isize, insert: bool) -> Option<Vec<usize>> {
+    fn moved(
+        &self,
+        set: &[usize],
+        rows: &[usize],
+        cells: &Cells,
+        d: isize,
+        insert: bool,
+    ) -> Option<Vec<usize>> {
         if d == 0 && !insert {
             return None;
         }
@@ -281,6 +316,28 @@ impl<'a> Lanes<'a> {
             .map(|&node| rows[node] + self.slots[node])
             .max()?;
         let target = top.checked_add_signed(d).filter(|&target| target >= 1)?;
+        let blocked = set.iter().any(|&node| {
+            let Some(column) = self.column[node] else {
+                return true;
+            };
+            let row = target + rows[node] - top;
+            let foreign = |row| {
+                cells
+                    .at(column, row)
+                    .filter(|other| set.binary_search(other).is_err())
+            };
+            if insert {
+                // Only a node that reaches across the inserted lanes can be in the way.
+                foreign(target).is_some_and(|other| {
+                    rows[other] < target && row < rows[other] + self.slots[other]
+                })
+            } else {
+                (row..row + self.slots[node]).any(|row| foreign(row).is_some())
+            }
+        });
+        if blocked {
+            return None;
+        }
         let mut trial = rows.to_vec();
         if insert {
             for (node, row) in trial.iter_mut().enumerate() {
@@ -292,71 +349,33 @@ impl<'a> Lanes<'a> {
         for &node in set {
             trial[node] = target + rows[node] - top;
         }
-        (!self.collides(&trial, self.height(&trial))).then_some(trial)
+        Some(trial)
+    }
+
+    /// Which node lies where.
+    fn cells(&self, rows: &[usize]) -> Cells {
+        let height = self.height(rows) + 1;
+        let mut nodes = vec![usize::MAX; self.columns.len() * height];
+        for (node, &row) in rows.iter().enumerate() {
+            if let Some(column) = self.column[node] {
+                let start = column * height + row;
+                nodes[start..start + self.slots[node]].fill(node);
+            }
+        }
+        Cells { height, nodes }
     }
 }
 
-struct Shape {
-    lo: usize,
-    hi: usize,
-    /// Rows with pins from the left and from the right: ranges in one list.
-    left: (usize, usize),
-    right: (usize, usize),
+/// Node at each lane of each column.
+struct Cells {
+    height: usize,
+    nodes: Vec<usize>,
 }
 
-fn channel_cost(nets: &[Taps], rows: &[usize], work: &mut u64) -> u64 {
-    let mut list: Vec<usize> = Vec::new();
-    let mut shapes: Vec<Shape> = Vec::with_capacity(nets.len());
-    let mut cost = 0;
-    for taps in nets {
-        let row = |tap: &(Option<usize>, usize, bool)| tap.0.map_or(0, |node| rows[node]) + tap.1;
-        let start = list.len();
-        list.extend(taps.iter().filter(|tap| tap.2).map(row));
-        let middle = list.len();
-        list.extend(taps.iter().filter(|tap| !tap.2).map(row));
-        let all = &list[start..];
-        let (Some(&lo), Some(&hi)) = (all.iter().min(), all.iter().max()) else {
-            continue;
-        };
-        if lo < hi {
-            let corner = |end| u64::from(all.iter().filter(|&&row| row == end).count() == 1);
-            cost += SPAN * (hi - lo) as u64 + CORNER * (corner(lo) + corner(hi));
-        }
-        shapes.push(Shape {
-            lo,
-            hi,
-            left: (start, middle),
-            right: (middle, list.len()),
-        });
+impl Cells {
+    fn at(&self, column: usize, row: usize) -> Option<usize> {
+        let inside = row < self.height;
+        let node = inside.then(|| self.nodes.get(column * self.height + row));
+        node.flatten().copied().filter(|&node| node != usize::MAX)
     }
-    shapes.sort_by_key(|shape| shape.lo);
-    for (i, a) in shapes.iter().enumerate() {
-        for b in &shapes[i + 1..] {
-            if b.lo > a.hi {
-                break;
-            }
-            *work += 1;
-            if a.lo == a.hi && b.lo == b.hi {
-                continue;
-            }
-            let al = &list[a.left.0..a.left.1];
-            let ar = &list[a.right.0..a.right.1];
-            let bl = &list[b.left.0..b.left.1];
-            let br = &list[b.right.0..b.right.1];
-            let within = |list: &[usize], s: &Shape| {
-                list.iter().filter(|&&row| s.lo < row && row < s.hi).count() as u64
-            };
-            let a_first = within(bl, a) + within(ar, b);
-            let b_first = within(al, b) + within(br, a);
-            let must_a = al.iter().any(|row| br.contains(row));
-            let must_b = bl.iter().any(|row| ar.contains(row));
-            cost += match (must_a, must_b) {
-                (true, true) => JOG + CROSSING * (a_first.min(b_first) + 1),
-                (true, false) => CROSSING * a_first,
-                (false, true) => CROSSING * b_first,
-                (false, false) => CROSSING * a_first.min(b_first),
-            };
-        }
-    }
-    cost
 }

@@ -117,13 +117,11 @@ fn clusters(shapes: Vec<Bounds>) -> Vec<Bounds> {
     let mut out: Vec<Bounds> = Vec::new();
     for shape in shapes {
         let mut body = shape;
-        loop {
-            let Some(at) = out
-                .iter()
+        let near = |out: &[Bounds], body: Bounds| {
+            out.iter()
                 .position(|other| other.grown(1.0).overlaps(body.grown(1.0)))
-            else {
-                break;
-            };
+        };
+        while let Some(at) = near(&out, body) {
             body = body.joined(out.remove(at));
         }
         out.push(body);

@@ -1,5 +1,5 @@
-//! Symbols after IEC 60617 (2012 numbers in the code comments are those of the 1996 printed edition):
-//! how much room each takes, its text, and its shapes.
+//! Symbols after IEC 60617: how much room each takes, its text, and its groups. The symbol numbers in `glyph`
+//! are those of the 1996 edition, from memory.
 //!
 //! A symbol is drawn about its column's middle line; its slots lie on the lanes given to it, however far apart.
 

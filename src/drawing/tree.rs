@@ -211,11 +211,11 @@ fn net(layout: &Layout<'_>, index: usize, out: &mut Courses, hop_paths: &mut [Ve
         .filter(|(_, near)| near.len() > 2)
         .map(|(&at, _)| at)
         .collect();
-    if let Some(joint) = net.joint() {
-        if let Some(at) = joint_at(layout, index) {
-            point.insert(Pin::Joint(joint), at);
-            dots.insert(at);
-        }
+    if let Some(joint) = net.joint()
+        && let Some(at) = joint_at(layout, index)
+    {
+        point.insert(Pin::Joint(joint), at);
+        dots.insert(at);
     }
     if !dots.is_empty() {
         let (id, label) = joint_name(layout, net);

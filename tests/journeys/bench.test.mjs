@@ -123,7 +123,7 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
   await page.getByLabel('Title of the plan').fill('Hay wagon');
   await page.getByRole('button', { name: 'Draft the plan' }).last().tap();
   await page.getByRole('heading', { level: 1, name: 'Hay wagon' }).waitFor();
-  await page.getByText('nothing found').waitFor();
+  await page.getByText('0 to look at').waitFor();
 
   await page.reload();
   await page.getByRole('heading', { level: 1, name: 'Hay wagon' }).waitFor();
@@ -178,7 +178,7 @@ journey('a wire gets another length, a slip is named, and all of it can be undon
   await accessible(page, 'Build');
   await page.getByRole('button', { name: 'Wires' }).tap();
   await page.locator('[data-item="W2"]').tap();
-  const length = page.getByLabel('Length');
+  const length = page.getByRole('textbox', { name: 'Length' });
   await length.fill('1,5 x');
   await page.getByRole('button', { name: 'Done' }).tap();
   await page.getByRole('alert').getByRole('link', { name: 'Length' }).tap();
@@ -190,7 +190,7 @@ journey('a wire gets another length, a slip is named, and all of it can be undon
   assert.equal(await length.inputValue(), '1500 mm');
   await page.reload();
   await show(page, 'Build');
-  await page.getByRole('button', { name: /^Undo: Length of wire w2/i }).tap();
+  await page.getByRole('button', { name: /^Undo: Length of wire W2/ }).tap();
   await page.getByRole('button', { name: 'Wires' }).tap();
   assert.match(await page.locator('[data-item="W2"]').innerText(), /1\.2 m/);
   await page.getByRole('button', { name: /^Redo/ }).tap();

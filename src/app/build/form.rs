@@ -2,8 +2,8 @@
 
 use super::row::{Row, Value};
 use super::{Open, Tab, control_rows, part_rows, plan_rows, wire_rows, wish_rows};
-use crate::app::Dispatch;
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
+use crate::app::{Dispatch, words};
 use crate::plan::{Change, Edit, Plan};
 use crate::session::{Action, ByPtr};
 use web_sys::HtmlElement;
@@ -27,11 +27,7 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
     Some(match tab {
         Tab::Parts => {
             let part = plan.parts.iter().find(|part| part.id.as_str() == id)?;
-            let title = format!(
-                "{} {}",
-                crate::app::words::capital(part.kind.text()),
-                part.id
-            );
+            let title = format!("{} {}", words::capital(part.kind.text()), part.id);
             (
                 title,
                 part_rows::rows(plan, part),
@@ -133,7 +129,7 @@ pub fn Form(props: &FormProps) -> Html {
     let delete = remove.map(|edit| {
         let (act, title, go) = (dispatch.clone(), title.clone(), go.clone());
         Callback::from(move |_: MouseEvent| {
-            let label = format!("Delete {}", title.to_lowercase());
+            let label = format!("Delete {}", words::small(&title));
             act.iter().for_each(|d| {
                 d.dispatch(Action::Edit {
                     edit: Box::new(edit.clone()),
@@ -146,7 +142,7 @@ pub fn Form(props: &FormProps) -> Html {
     });
     let take = |row: &Value| {
         let (set, dispatch) = (row.set.clone(), dispatch.clone());
-        let label = format!("{} of {}", row.label, title.to_lowercase());
+        let label = format!("{} of {}", row.label, words::small(&title));
         let key = format!("{}/{id}/{}", tab.text(), row.name);
         Callback::from(move |text: String| -> Result<(), String> {
             let edit = set(&text)?;

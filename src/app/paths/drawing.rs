@@ -17,6 +17,9 @@ use yew::prelude::*;
 /// Widths of the drawing as a share of its pane.
 const ZOOMS: [f64; 7] = [1.0, 1.3, 1.7, 2.2, 2.8, 3.6, 4.5];
 
+/// A drawing that fits its pane is not blown up beyond this.
+const LARGEST_FIT: f64 = 1.6;
+
 /// What the pane needs.
 #[derive(Properties, PartialEq)]
 pub struct DrawingPaneProps {
@@ -34,16 +37,18 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
     let zoom = use_state(|| 0_usize);
     let sheet = use_node_ref();
     let dispatch = use_context::<Dispatch>();
+    let drawn = use_memo(props.plan.clone(), |plan| ByPtr::new(Drawn::new(plan)));
     {
         let sheet = sheet.clone();
-        use_effect_with(*zoom, move |&zoom| {
+        use_effect_with((*zoom, drawn.width), move |&(zoom, width)| {
             if let Some(sheet) = sheet.cast::<HtmlElement>() {
-                let width = format!("{:.0}%", 100.0 * ZOOMS[zoom]);
-                let _ = sheet.style().set_property("width", &width);
+                let fit = format!("min(100%, {:.0}px)", LARGEST_FIT * width);
+                let _ = sheet
+                    .style()
+                    .set_property("width", &format!("calc({fit} * {})", ZOOMS[zoom]));
             }
         });
     }
-    let drawn = use_memo(props.plan.clone(), |plan| ByPtr::new(Drawn::new(plan)));
     use_overlay(&sheet, &drawn, &props.overlay);
     let click = use_callback(dispatch.clone(), |event: MouseEvent, dispatch| {
         if let (Some(pick), Some(dispatch)) = (hit(&event), dispatch) {
@@ -86,6 +91,8 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
 #[derive(Debug)]
 struct Drawn {
     svg: AttrValue,
+    /// Its own width in CSS pixels.
+    width: f64,
     under: Vec<String>,
 }
 
@@ -98,10 +105,11 @@ impl Drawn {
             .groups
             .iter()
             .filter(|group| group.shapes.iter().any(is_under));
-        // Every symbol carries its name; the text beside it would be read out a second time.
-        let svg = svg.replace("<text ", "<text aria-hidden=\"true\" ");
+        // Texts of one symbol are words of their own, also for a reader that runs them together.
+        let svg = svg.replace("</text>", "</text> ");
         Self {
             svg: svg.into(),
+            width: scene.width,
             under: under.map(|group| group.id.clone()).collect(),
         }
     }
@@ -143,6 +151,7 @@ impl Laid {
                 .collect::<Vec<_>>()
         };
         for element in all("[data-id]") {
+            name_as_seen(&element);
             if let Some(id) = element.get_attribute("data-id") {
                 self.elements.entry(id).or_default().push(element);
             }
@@ -181,6 +190,19 @@ impl Laid {
             }
         }
         self.classes.clone_from(overlay);
+    }
+}
+
+/// Puts the visible text of a symbol in front of its name where the name lacks it: who says aloud what he
+/// reads on the drawing must hit that symbol.
+fn name_as_seen(element: &Element) {
+    let Some(name) = element.get_attribute("aria-label") else {
+        return;
+    };
+    let text = element.text_content().unwrap_or_default();
+    let seen = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if !seen.is_empty() && !name.contains(&seen) {
+        let _ = element.set_attribute("aria-label", &format!("{seen}: {name}"));
     }
 }
 

@@ -76,17 +76,15 @@ pub fn Paths(props: &PathsProps) -> Html {
                 <div class="sentence" data-troubled={live.troubled.then_some("true")}>
                     <p aria-live="polite" aria-atomic="true">
                         <strong>{ format!("{}: ", live.head) }</strong>{ &live.body }
+                        if live.per_minute > 0.0 {
+                            { format!(" Flashing at {:.0} per minute", live.per_minute) }
+                            { if phase.still { ", shown lit." } else { "." } }
+                        }
                     </p>
-                    if live.per_minute > 0.0 {
-                        <div class="flash-line">
-                            <span>{ format!("Flashing at {:.0} per minute", live.per_minute) }
-                                { if phase.still { ", shown lit" } else { "" } }</span>
-                            if !phase.reduced {
-                                <button type="button" class="small" aria-pressed={paused.to_string()} onclick={pause}>
-                                    { if *paused { "Flash again" } else { "Pause" } }
-                                </button>
-                            }
-                        </div>
+                    if live.per_minute > 0.0 && !phase.reduced {
+                        <button type="button" class="pause" aria-pressed={paused.to_string()} onclick={pause}>
+                            { if *paused { "Paused" } else { "Pause" } }
+                        </button>
                     }
                 </div>
                 if let Some((name, words)) = picked {
@@ -140,7 +138,7 @@ fn group_of(pick: &Pick) -> Option<String> {
 /// Name of what is picked and a sentence about it.
 fn picked_words(plan: &Plan, live: &Live, pick: &Pick) -> Option<(String, String)> {
     if let Some(lamp) = lamp_of(live, pick) {
-        return Some((lamp.label.clone(), lamp.sentence()));
+        return Some((lamp.label.clone(), lamp.short()));
     }
     match pick {
         Pick::Part(id) => {

@@ -28,7 +28,7 @@ pub fn Head(props: &HeadProps) -> Html {
     });
     let (text, quiet) = match props.found {
         None => ("checking…".to_owned(), true),
-        Some(0) => ("nothing found".to_owned(), true),
+        Some(0) => ("0 to look at".to_owned(), true),
         Some(n) => (format!("{n} to look at"), false),
     };
     let title = if props.title.trim().is_empty() {
