@@ -7,6 +7,9 @@ const TARGET: f64 = 44.0;
 /// Edges tried, from comfortable down to the bare symbol.
 const EDGES: [f64; 6] = [TARGET, 36.0, 28.0, 20.0, 12.0, 0.0];
 
+/// Lowest strip of a name worth tapping.
+const LEAST: f64 = 6.0;
+
 /// Adds a hit area to every part, lamp circuit and joint, in front of its other shapes.
 pub(super) fn cover(groups: &mut [Group]) {
     // Lamp circuits first, they are what a finger looks for; then parts; joints take what is left.
@@ -22,13 +25,23 @@ pub(super) fn cover(groups: &mut [Group]) {
         .map(|(index, group)| (rank(group), index, bodies(group, groups)))
         .collect();
     wanted.sort_by_key(|(rank, index, _)| (*rank, *index));
+    // Names of lamps give way to the circuits around them.
     let cores: Vec<(usize, Bounds)> = wanted
         .iter()
+        .filter(|(_, index, _)| !is_lamp(&groups[*index], groups))
         .flat_map(|(_, index, bodies)| bodies.iter().map(|body| (*index, *body)))
         .collect();
     let mut given: Vec<Bounds> = Vec::new();
     for (_, index, bodies) in wanted {
-        for body in bodies {
+        let yields = is_lamp(&groups[index], groups);
+        for mut body in bodies {
+            if yields {
+                let above = given.iter().filter(|other| other.overlaps(body));
+                body.y0 = above.map(|other| other.y1).fold(body.y0, f64::max);
+                if body.y1 - body.y0 < LEAST {
+                    continue;
+                }
+            }
             let hit = EDGES.iter().map(|&edge| widened(body, edge)).find(|hit| {
                 !given.iter().any(|other| other.overlaps(*hit))
                     && !cores
@@ -79,12 +92,24 @@ fn bodies(group: &Group, groups: &[Group]) -> Vec<Bounds> {
             .flat_map(|other| &other.shapes)
             .collect::<Vec<&Shape>>()
     };
-    if group.class == "part" && !owned("lamp-").is_empty() {
+    let lamps = owned("lamp-");
+    if group.class == "part" && !lamps.is_empty() {
         let names: Vec<&Shape> = text
             .into_iter()
             .filter(|s| s.role() == Role::Name)
             .collect();
-        return all(&names).into_iter().collect();
+        // The uppermost circuit's own area reaches up into the name.
+        let top = lamps
+            .iter()
+            .filter(|shape| shape.role() == Role::Glow)
+            .filter_map(|shape| shape.bounds())
+            .map(|b| (b.y0 + b.y1 - TARGET) / 2.0)
+            .fold(f64::INFINITY, f64::min);
+        let above = all(&names).map(|b| Bounds {
+            y1: b.y1.min(top),
+            ..b
+        });
+        return above.into_iter().filter(|b| b.y0 < b.y1).collect();
     }
     let chassis = text.len() > 1 && text.iter().all(|shape| shape.role() == Role::Note);
     if chassis {
@@ -94,6 +119,12 @@ fn bodies(group: &Group, groups: &[Group]) -> Vec<Bounds> {
     let mut shapes = symbol;
     shapes.extend(owned("contact-"));
     all(&shapes).into_iter().collect()
+}
+
+/// Whether a part group has lamp circuits of its own.
+fn is_lamp(group: &Group, groups: &[Group]) -> bool {
+    let stem = group.id.replacen("part-", "lamp-", 1) + ".";
+    group.class == "part" && groups.iter().any(|other| other.id.starts_with(&stem))
 }
 
 /// At least `edge` wide and high about the same middle.
