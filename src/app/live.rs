@@ -251,7 +251,7 @@ fn body(lamps: &[LampNow]) -> String {
         }
     };
     say(&verdict(Verdict::BackFed), &|amount, many| {
-        format!("{} back-fed: lit at {amount}, should be off", is(many))
+        format!("{} lit at {amount} but should be off (back-fed)", is(many))
     });
     say(&verdict(Verdict::Masked), &|amount, many| {
         format!(

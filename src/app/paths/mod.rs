@@ -4,6 +4,7 @@ mod controls;
 mod drawing;
 mod lamps;
 mod phase;
+mod sentence;
 mod trace;
 
 use super::live::{Live, with_pick};
@@ -15,6 +16,7 @@ use controls::Controls;
 use drawing::DrawingPane;
 use lamps::Lamps;
 use phase::use_phase;
+use sentence::{Sentence, SentenceProps};
 use trace::Trace;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
@@ -73,20 +75,7 @@ pub fn Paths(props: &PathsProps) -> Html {
             <h2 class="hidden">{ "Paths" }</h2>
             <DrawingPane plan={plan.clone()} overlay={overlays[phase.index()].clone()} history={history.clone()} />
             <div class="paths-dock">
-                <div class="sentence" data-troubled={live.troubled.then_some("true")}>
-                    <p aria-live="polite" aria-atomic="true">
-                        <strong>{ format!("{}: ", live.head) }</strong>{ &live.body }
-                        if live.per_minute > 0.0 {
-                            { format!(" Flashing at {:.0} per minute", live.per_minute) }
-                            { if phase.still { ", shown lit." } else { "." } }
-                        }
-                    </p>
-                    if live.per_minute > 0.0 && !phase.reduced {
-                        <button type="button" class="pause" aria-pressed={paused.to_string()} onclick={pause}>
-                            { if *paused { "Paused" } else { "Pause" } }
-                        </button>
-                    }
-                </div>
+                <Sentence ..SentenceProps::new(live.clone(), phase, *paused, pause) />
                 if let Some((name, words)) = picked {
                     <div class="picked">
                         <p><strong>{ format!("{name} ") }</strong>{ words }</p>
