@@ -13,8 +13,8 @@ pub mod circuit;
 pub mod drawing;
 pub mod findings;
 pub mod isolate;
-pub mod network;
 pub mod plan;
 pub mod session;
-pub mod solve;
 pub mod units;
+
+pub use loomwright_kernel::{network, solve};

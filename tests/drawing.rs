@@ -205,34 +205,6 @@ fn a_large_plan_is_drawn_clean() {
     assert_eq!(verify(&plan, &scene), Vec::<String>::new());
 }
 
-/// Prints how long drawings take.
-#[test]
-#[ignore = "a measurement"]
-fn time_drawings() {
-    for copies in [1, 2, 5] {
-        let plan = large(copies);
-        let start = std::time::Instant::now();
-        for _ in 0..20 {
-            std::hint::black_box(draw(&plan, &Options::default()));
-        }
-        let scene = draw(&plan, &Options::default());
-        println!(
-            "{} parts, {} wires: {:?}, {} x {}, {:?}",
-            plan.parts.len(),
-            plan.wires.len(),
-            start.elapsed() / 20,
-            scene.width,
-            scene.height,
-            figures(&plan, &scene)
-        );
-        if let Some(folder) = std::env::var_os("DRAWINGS") {
-            let path = PathBuf::from(folder).join(format!("large-{copies}.svg"));
-            let text = svg(&scene, &Overlay::new(), Style::Embedded);
-            std::fs::write(path, text).expect("file can be written");
-        }
-    }
-}
-
 fn wagon() -> (Plan, Scene) {
     let plans = plans();
     let (_, plan) = plans

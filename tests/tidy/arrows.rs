@@ -54,6 +54,8 @@ enum Rule {
 
 fn rule_for(path: &str) -> Result<Rule, String> {
     let inner = path.strip_prefix("src/").unwrap_or(path);
+    // The kernel is a package of its own; its modules have the same names there.
+    let inner = inner.strip_prefix("kernel/").unwrap_or(inner);
     let with_units = |modules: &[&'static str]| [modules, &["units"]].concat();
     match inner {
         "lib.rs" => return Ok(Rule::Root),
@@ -122,6 +124,7 @@ pub fn complaints(file: &File) -> Vec<String> {
 /// How many `super`s lead from the file's module to the crate's root.
 fn depth(path: &str) -> usize {
     let inner = path.strip_prefix("src/").unwrap_or(path);
+    let inner = inner.strip_prefix("kernel/").unwrap_or(inner);
     inner.split('/').filter(|part| *part != "mod.rs").count()
 }
 

@@ -16,10 +16,17 @@ pub fn run(words: &[String]) -> Result<(), String> {
 /// The checks as steps.
 pub fn steps(steps: &mut Steps) {
     steps.step("formatting", |_| {
-        run::run(run::cargo(&[]).args(["fmt", "--check"]))
+        run::run(run::cargo(&[]).args(["fmt", "--all", "--check"]))
     });
     steps.step("clippy, native", |_| {
-        run::run(run::cargo(&[]).args(["clippy", "--all-targets", "--", "-D", "warnings"]))
+        run::run(run::cargo(&[]).args([
+            "clippy",
+            "--workspace",
+            "--all-targets",
+            "--",
+            "-D",
+            "warnings",
+        ]))
     });
     steps.step("clippy, wasm", |_| {
         tools::wasm_target()?;

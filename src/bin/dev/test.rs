@@ -36,10 +36,17 @@ pub fn run(words: &[String]) -> Result<(), String> {
 /// a release build with link-time optimisation takes longer than it saves.
 fn native(steps: &mut Steps) {
     steps.step("native tests", |count| {
-        count.run(run::cargo(&[]).args(["test", "--no-fail-fast", "--lib", "--bins", "--tests"]))
+        count.run(run::cargo(&[]).args([
+            "test",
+            "--workspace",
+            "--no-fail-fast",
+            "--lib",
+            "--bins",
+            "--tests",
+        ]))
     });
     steps.step("doc tests", |count| {
-        count.run(run::cargo(&[]).args(["test", "--doc"]))
+        count.run(run::cargo(&[]).args(["test", "--workspace", "--doc"]))
     });
 }
 
