@@ -5,6 +5,7 @@
 //! Nothing that fails to check is deleted or overwritten: a plan with such a slot is saved under a new key.
 
 use crate::plan::{History, Plan, file};
+use serde::Deserialize;
 use std::rc::Rc;
 use web_sys::Storage;
 
@@ -137,7 +138,11 @@ impl Shelf {
     pub fn load(&self, key: &str) -> Option<(Plan, History, u64)> {
         let (_, slot) = self.newest(key)?;
         let plan = file::read(slot.plan.as_bytes()).ok()?;
-        let history = serde_json::from_str(&slot.history).unwrap_or_default();
+        // By way of a JSON tree, as plan files are read: one reader in the program instead of two.
+        let tree = serde_json::from_str::<serde_json::Value>(&slot.history).ok();
+        let history = tree
+            .and_then(|tree| History::deserialize(tree).ok())
+            .unwrap_or_default();
         Some((plan, history, slot.seq))
     }
 
@@ -160,7 +165,7 @@ impl Shelf {
         let idle = newest.map_or(0, |(i, _)| 1 - i);
         let seq = 1 + self.list_seq().max(now);
         let plan = file::write(plan);
-        let history = serde_json::to_string(history).unwrap_or_default();
+        let history = serde_json::to_string_pretty(history).unwrap_or_default();
         let write = |history: &str| {
             let text = encode(seq, &plan, history);
             let slot = format!("{PREFIX}{key}.{}", SLOTS[idle]);
