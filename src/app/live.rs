@@ -2,20 +2,12 @@
 //!
 //! Solves the single state only, so it is ready at once however many states the plan has.
 
+use super::overlay::{LIVE_AMPS, Overlay, overlay};
 use super::words;
-use crate::behaviour::{
-    Analyser, Cell, Flow, Origin, Outcome, Path, Shows, State, Step, Tick, Verdict,
-};
+use crate::behaviour::{Analyser, Cell, Flow, Origin, Path, Shows, State, Step, Tick, Verdict};
 use crate::catalog::fuse;
 use crate::findings::state_words;
 use crate::plan::{Kind, Plan};
-use std::collections::{BTreeMap, BTreeSet};
-
-/// Currents below this are leakage: they light nothing and are not shown as live.
-const LIVE_AMPS: f64 = 2e-3;
-
-/// Classes laid over the drawing, by group.
-pub type Overlay = BTreeMap<String, String>;
 
 /// One lamp circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -289,118 +281,8 @@ fn body(lamps: &[LampNow]) -> String {
     parts.join(". ") + "."
 }
 
-/// Classes over the drawing in one phase (0: flashers closed, 1: open).
-fn overlay(
-    plan: &Plan,
-    circuit: &crate::circuit::Circuit,
-    outcome: &Outcome,
-    flows: &[Flow],
-    lamps: &[LampNow],
-    phase: usize,
-) -> Overlay {
-    let mut overlay = Overlay::new();
-    let on_path = |wanted: &dyn Fn(Verdict) -> bool| -> BTreeSet<usize> {
-        let paths = lamps
-            .iter()
-            .filter(|lamp| lamp.cell.shows != Shows::Off && wanted(lamp.cell.verdict));
-        let wires = paths
-            .filter_map(|lamp| lamp.paths[phase].as_ref())
-            .flat_map(|path| &path.steps);
-        wires
-            .filter_map(|step| match step.origin {
-                Origin::Wire(wire) => Some(wire),
-                Origin::Part { .. } => None,
-            })
-            .collect()
-    };
-    let wished = on_path(&|verdict| verdict != Verdict::BackFed);
-    let unwished = on_path(&|verdict| verdict == Verdict::BackFed);
-    for (i, (wire, flow)) in plan.wires.iter().zip(flows).enumerate() {
-        let amps = if phase == 0 { flow.on } else { flow.off };
-        if amps.abs() < LIVE_AMPS {
-            continue;
-        }
-        let class = match (unwished.contains(&i) && !wished.contains(&i), amps < 0.0) {
-            (true, true) => "back-fed reverse",
-            (true, false) => "back-fed",
-            (false, true) => "live reverse",
-            (false, false) => "live",
-        };
-        overlay.insert(format!("wire-{}", wire.id), class.into());
-    }
-    for (i, branch) in circuit.branches.iter().enumerate() {
-        let Origin::Part { part, branch } = branch.origin else {
-            continue;
-        };
-        let Some(part) = plan.parts.get(part) else {
-            continue;
-        };
-        let conducts = outcome.conducting[phase].get(i).copied().unwrap_or(false);
-        if matches!(part.kind, Kind::Switch(_)) && conducts {
-            overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
-        }
-    }
-    for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
-        if let Some(part) = plan.parts.get(relay.part).filter(|_| *pulled) {
-            overlay.insert(format!("contact-{}.0", part.id), "closed".into());
-        }
-    }
-    for lamp in lamps {
-        let reading = if phase == 0 {
-            lamp.cell.on
-        } else {
-            lamp.cell.off
-        };
-        // The glow follows the phase, so the drawing's own blinking is not asked for.
-        let class = format!("level-{}", tenth(reading.level));
-        overlay.insert(format!("lamp-{}", lamp.id), class);
-    }
-    overlay
-}
-
-/// Light in tenths for the glow; the faintest glow still counts as one.
-fn tenth(level: f64) -> u8 {
-    if level < 0.001 {
-        0
-    } else {
-        (level * 10.0).round().clamp(1.0, 10.0) as u8
-    }
-}
-
-/// `overlay` with the pick marked: a path's parts and wires traced, the picked thing selected.
-pub fn with_pick(
-    overlay: &Overlay,
-    plan: &Plan,
-    picked: Option<&str>,
-    path: Option<&Path>,
-) -> Overlay {
-    let mut overlay = overlay.clone();
-    let mut add = |group: String, class: &str| {
-        let classes: &mut String = overlay.entry(group).or_default();
-        if !classes.split(' ').any(|c| c == class) {
-            if !classes.is_empty() {
-                classes.push(' ');
-            }
-            classes.push_str(class);
-        }
-    };
-    for step in path.iter().flat_map(|path| &path.steps) {
-        if let Some((_, group)) = named(plan, step) {
-            add(group, "traced");
-        }
-    }
-    if let Some(picked) = picked {
-        add(picked.to_owned(), "selected");
-        // A splice is drawn as a joint.
-        if let Some(part) = picked.strip_prefix("part-") {
-            add(format!("joint-{part}"), "selected");
-        }
-    }
-    overlay
-}
-
 /// Identity and drawing group of a step.
-fn named(plan: &Plan, step: &Step) -> Option<(String, String)> {
+pub fn named(plan: &Plan, step: &Step) -> Option<(String, String)> {
     let (id, kind) = match step.origin {
         Origin::Wire(wire) => (plan.wires.get(wire)?.id.to_string(), "wire"),
         Origin::Part { part, .. } => (plan.parts.get(part)?.id.to_string(), "part"),

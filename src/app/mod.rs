@@ -8,6 +8,7 @@ mod build;
 mod files;
 mod home;
 mod live;
+mod overlay;
 mod paths;
 mod plan;
 mod rescue;

@@ -22,6 +22,9 @@ pub struct FormProps {
     pub go: Callback<Open>,
 }
 
+/// Takes the text of a row, or says what is wrong with it.
+type Take = Callback<String, Result<(), String>>;
+
 /// Rows, name and the edit that deletes, of the thing with this identity; `None` when it is gone.
 fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<Edit>)> {
     Some(match tab {
@@ -190,7 +193,7 @@ pub fn Form(props: &FormProps) -> Html {
 fn view(
     i: usize,
     row: Row,
-    take: &dyn Fn(&Value) -> Callback<String, Result<(), String>>,
+    take: &dyn Fn(&Value) -> Take,
     report: &Callback<Report>,
     dispatch: &Option<Dispatch>,
 ) -> Html {

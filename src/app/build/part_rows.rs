@@ -1,10 +1,10 @@
 //! The rows of a part's form: what all parts share, then the ratings of its kind.
 
 use super::lamp_rows;
-use super::row::{Row, name, number, options, plain, set, value};
-use crate::app::words;
+use super::row::{Row, number, options, plain, rating, set, value};
+use super::switch_rows;
 use crate::catalog::{diode, flasher, fuse, relay};
-use crate::plan::{Chemistry, Contact, FlasherAction, Kind, Part, Plan};
+use crate::plan::{Chemistry, FlasherAction, Kind, Part, Plan};
 use crate::units::{Amps, Milliohms, Ohms, Volts, parse};
 
 /// The rows of `part`.
@@ -61,30 +61,6 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
         ),
     ]);
     rows
-}
-
-/// A text row whose setter works on the kind's own ratings.
-macro_rules! rating {
-    ($part:expr, $kind:ident, $field:ident, $label:literal, $hint:literal, $read:expr) => {{
-        let Kind::$kind(spec) = &$part.kind else {
-            return Vec::new();
-        };
-        Row::Text(
-            value(
-                stringify!($field),
-                $label,
-                $hint,
-                spec.$field.to_string(),
-                set($part, |part, text| {
-                    if let Kind::$kind(spec) = &mut part.kind {
-                        spec.$field = $read(text).map_err(|error| error.to_string())?;
-                    }
-                    Ok(())
-                }),
-            ),
-            "decimal",
-        )
-    }};
 }
 
 fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
@@ -159,7 +135,7 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 ),
             ),
         ],
-        Kind::Switch(_) => switch_rows(plan, part),
+        Kind::Switch(_) => switch_rows::rows(plan, part),
         Kind::Flasher(flasher) => vec![
             Row::Choice(
                 value(
@@ -444,122 +420,4 @@ fn fill_relay(part: &mut Part, key: &str) -> Result<(), String> {
         relay.contact_mohm = Milliohms::of(row.make.typical_milliohms);
     }
     Ok(())
-}
-
-fn switch_rows(plan: &Plan, part: &Part) -> Vec<Row> {
-    let Kind::Switch(switch) = &part.kind else {
-        return Vec::new();
-    };
-    let mut rows = vec![
-        Row::Choice(
-            value(
-                "control",
-                "Moved by",
-                "The control under hand or foot.",
-                switch.control.as_str(),
-                set(part, |part, text| {
-                    if let (Kind::Switch(switch), Ok(id)) = (&mut part.kind, text.parse()) {
-                        switch.control = id;
-                    }
-                    Ok(())
-                }),
-            ),
-            options(
-                plan.controls
-                    .iter()
-                    .map(|c| (c.id.to_string(), c.label.clone())),
-            ),
-        ),
-        rating!(
-            part,
-            Switch,
-            contact_mohm,
-            "Resistance of a closed contact",
-            "For example 10 mΩ",
-            parse::milliohms
-        ),
-    ];
-    let positions = plan
-        .control(&switch.control)
-        .map_or(&[][..], |c| &c.positions[..]);
-    for (i, contact) in switch.contacts.iter().enumerate() {
-        rows.push(Row::Heading(format!("Contact {}", words::count(i + 1))));
-        let end = |to: bool, label: &str, now: &str| {
-            Row::Text(
-                value(
-                    &format!("contact{i}{to}"),
-                    label,
-                    "Terminal number, for example 82",
-                    now,
-                    set(part, move |part, text| {
-                        let text = name(text, "a terminal such as 82")?;
-                        if let Kind::Switch(switch) = &mut part.kind
-                            && let Some(contact) = switch.contacts.get_mut(i)
-                        {
-                            *(if to {
-                                &mut contact.to
-                            } else {
-                                &mut contact.from
-                            }) = text;
-                        }
-                        Ok(())
-                    }),
-                ),
-                "text",
-            )
-        };
-        rows.push(end(false, "Supply side", &contact.from));
-        rows.push(end(true, "Load side", &contact.to));
-        rows.push(Row::Checks(
-            value(
-                &format!("closed{i}"),
-                "Closed in",
-                "",
-                "",
-                set(part, move |part, text| {
-                    if let Kind::Switch(switch) = &mut part.kind
-                        && let Some(contact) = switch.contacts.get_mut(i)
-                    {
-                        match contact.closed_in.iter().position(|p| p == text) {
-                            Some(at) => drop(contact.closed_in.remove(at)),
-                            None => contact.closed_in.push(text.into()),
-                        }
-                    }
-                    Ok(())
-                }),
-            ),
-            positions
-                .iter()
-                .map(|p| (p.clone(), p.clone(), contact.closed_in.contains(p)))
-                .collect(),
-        ));
-        if switch.contacts.len() > 1 {
-            let mut less = part.clone();
-            if let Kind::Switch(switch) = &mut less.kind {
-                switch.contacts.remove(i);
-            }
-            rows.push(Row::Button(
-                format!("Take out contact {}", i + 1),
-                super::row::replace(less),
-            ));
-        }
-    }
-    let mut more = part.clone();
-    if let Kind::Switch(switch) = &mut more.kind {
-        let n = switch.contacts.len() + 1;
-        let common = switch
-            .contacts
-            .first()
-            .map_or_else(|| "82".to_owned(), |c| c.from.clone());
-        switch.contacts.push(Contact {
-            from: common,
-            to: format!("82{}", char::from(b'a' + (n as u8 - 1) % 26)),
-            closed_in: positions.last().cloned().into_iter().collect(),
-        });
-    }
-    rows.push(Row::Button(
-        "Add a contact".into(),
-        super::row::replace(more),
-    ));
-    rows
 }

@@ -140,3 +140,28 @@ pub fn name(text: &str, wants: &str) -> Result<String, String> {
         text => Ok(text.chars().take(80).collect()),
     }
 }
+
+/// A text row whose setter works on the kind's own ratings.
+macro_rules! rating {
+    ($part:expr, $kind:ident, $field:ident, $label:literal, $hint:literal, $read:expr) => {{
+        let $crate::plan::Kind::$kind(spec) = &$part.kind else {
+            return Vec::new();
+        };
+        $crate::app::build::row::Row::Text(
+            $crate::app::build::row::value(
+                stringify!($field),
+                $label,
+                $hint,
+                spec.$field.to_string(),
+                $crate::app::build::row::set($part, |part, text| {
+                    if let $crate::plan::Kind::$kind(spec) = &mut part.kind {
+                        spec.$field = $read(text).map_err(|error| error.to_string())?;
+                    }
+                    Ok(())
+                }),
+            ),
+            "decimal",
+        )
+    }};
+}
+pub(super) use rating;

@@ -4,7 +4,7 @@
 //! One listener serves every symbol: it reads `data-id` from what was hit.
 
 use crate::app::Dispatch;
-use crate::app::live::Overlay;
+use crate::app::overlay::Overlay;
 use crate::app::widgets::UndoBar;
 use crate::drawing::{self, Options, Role, Shape, Style};
 use crate::plan::{History, Plan};

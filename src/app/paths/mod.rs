@@ -7,7 +7,8 @@ mod phase;
 mod sentence;
 mod trace;
 
-use super::live::{Live, with_pick};
+use super::live::Live;
+use super::overlay::with_pick;
 use super::words;
 use super::{Dispatch, live};
 use crate::plan::{History, Plan};
