@@ -84,11 +84,11 @@ pub fn Cure(props: &CureProps) -> Html {
     html! {
         <section class="cure" aria-labelledby="cure-title">
             <h3 id="cure-title">{ "Cure" }</h3>
-            <p>{ "Finds the least number of diodes that keeps every lamp as wished, and what gives turn \
-                  priority over stop. Every proposal is solved in every state before it is shown." }</p>
+            <p>{ "Finds the fewest diodes, and the contact or relay that gives turn priority over stop. Each \
+                  proposal is solved in every state before it is shown." }</p>
             <Select id="cure-model" label="Type of diode" value={(*model).clone()} options={models}
-                onchoose={choose} hint="A Schottky type takes less light, a silicon type leaks less" />
-            <button type="button" class="main" onclick={start} disabled={busy}>
+                onchoose={choose} hint="A Schottky type takes less light, a silicon type leaks less." />
+            <button type="button" class="main-button" onclick={start} disabled={busy}>
                 { if busy { "Working it out…" } else { "Work out a cure" } }
             </button>
             <div aria-live="polite">
@@ -113,7 +113,7 @@ fn proposal(i: usize, proposal: &Proposal) -> Html {
             <p><strong>{ "Now: " }</strong>{ proposal.before.words() }<br />
                 <strong>{ "With it: " }</strong>{ proposal.after.words() }</p>
             <ul>{ for proposal.lines.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
-            <button type="button" class="main" data-cure={i.to_string()}>{ "Take this" }</button>
+            <button type="button" class="main-button" data-cure={i.to_string()}>{ "Take this" }</button>
         </li>
     }
 }
