@@ -41,20 +41,20 @@ const fn row(key: &'static str, name: &'static str, hex: &'static str) -> Row {
 
 /// All colours, in the order of the standard.
 pub const ROWS: &[Row] = &[
-    row("BK", "black", "#1a1a1a"),
-    row("BN", "brown", "#7a4a21"),
-    row("RD", "red", "#cc1f1f"),
-    row("OG", "orange", "#e86a00"),
-    row("YE", "yellow", "#f2c800"),
-    row("GN", "green", "#1e8a3c"),
-    row("BU", "blue", "#1f56c8"),
-    row("VT", "violet", "#7a35b0"),
-    row("GY", "grey", "#808080"),
-    row("WH", "white", "#ffffff"),
-    row("PK", "pink", "#f29ab8"),
+    row("BK", "black", "#22272c"),
+    row("BN", "brown", "#8a5a34"),
+    row("RD", "red", "#e23b3b"),
+    row("OG", "orange", "#f08a1d"),
+    row("YE", "yellow", "#f4c400"),
+    row("GN", "green", "#1d9a4e"),
+    row("BU", "blue", "#2f6fd6"),
+    row("VT", "violet", "#7d4bc4"),
+    row("GY", "grey", "#8b949c"),
+    row("WH", "white", "#ececec"),
+    row("PK", "pink", "#f29cb7"),
     row("GD", "gold", "#b8963c"),
     row("SR", "silver", "#b8bcc4"),
-    row("TQ", "turquoise", "#20b0ac"),
+    row("TQ", "turquoise", "#2bb5b5"),
 ];
 
 /// The row of one colour's code.
