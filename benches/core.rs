@@ -44,12 +44,15 @@ fn operating_point(c: &mut Criterion) {
         let rest = State(vec![1; controls]);
         let mut outcome = Outcome::default();
         let mut turn = 0;
-        group.bench_function(format!("{name}, {nodes} nodes, next state, warm"), |b| {
-            b.iter(|| {
-                turn = (turn + 1) % controls;
-                analyser.solve_into(black_box(&rest.with(turn, 0)), &mut outcome);
-            });
-        });
+        group.bench_function(
+            format!("{name}, {nodes} nodes, known state recalled"),
+            |b| {
+                b.iter(|| {
+                    turn = (turn + 1) % controls;
+                    analyser.solve_into(black_box(&rest.with(turn, 0)), &mut outcome);
+                });
+            },
+        );
     }
     group.finish();
 }
