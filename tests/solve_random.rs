@@ -288,6 +288,37 @@ fn floating_parts_are_reported() {
     assert_eq!(point.volts(99), None);
 }
 
+/// A battery loop of its own that touches the main circuit now at one node, now at another: its currents are
+/// the same and recalled, its voltages follow the node that is touched.
+#[test]
+fn a_recalled_loop_takes_the_voltage_of_the_node_it_touches() {
+    let mut net = Network::new(5, 0);
+    net.add(1, 0, Element::source(12.0, 0.01));
+    net.add(1, 0, Element::resistor(12.0));
+    // The loop: 6 V behind 1 Ω, 5 Ω; 5 V from node 3 to node 2.
+    net.add(3, 2, Element::source(6.0, 1.0));
+    net.add(3, 2, Element::resistor(5.0));
+    let plus = net.add(1, 3, Element::resistor(0.1));
+    let minus = net.add(1, 2, Element::resistor(0.1));
+    let mut solver = Solver::new(&net);
+    let mut point = Default::default();
+    let main = 12.0 * 12.0 / 12.01;
+    for (open, expected) in [
+        (minus, [main - 5.0, main]),
+        (plus, [main, main + 5.0]),
+        (minus, [main - 5.0, main]),
+    ] {
+        let mut now = net.clone();
+        now.branches[open].element = Element::Absent;
+        solver.solve_into(&now, &mut point);
+        assert!(point.converged);
+        for (node, volts) in [2, 3].into_iter().zip(expected) {
+            let got = point.volts(node).expect("it is joined to the datum");
+            assert!((got - volts).abs() < 1e-9, "node {node}: {got} and {volts}");
+        }
+    }
+}
+
 /// Networks without nodes, without branches, with branches into nowhere: solved, not refused.
 #[test]
 fn degenerate_networks_are_solved() {

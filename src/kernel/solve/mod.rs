@@ -279,8 +279,9 @@ impl Solver {
                 parent as usize
             });
             match parent {
+                // A remembered cluster may have had another first node: only differences count in it.
                 None => {
-                    offset[row] = 0.0;
+                    offset[row] = -self.volts[row];
                     point.volts[i] = 0.0;
                 }
                 Some(parent) if self.live.branch[by as usize] => {
@@ -302,7 +303,7 @@ impl Solver {
                         }
                         _ => 0.0,
                     };
-                    offset[row] = point.volts[parent] + rise;
+                    offset[row] = point.volts[parent] + rise - self.volts[row];
                     point.volts[i] = point.volts[parent] + rise;
                 }
             }
