@@ -37,6 +37,8 @@ pub enum Trouble {
     Full,
     /// Another tab saved the plan since.
     Elsewhere,
+    /// A slot does not check; it is left as it is.
+    Damaged,
 }
 
 impl Trouble {
@@ -51,6 +53,9 @@ impl Trouble {
             }
             Trouble::Elsewhere => {
                 "The plan was changed in another tab. Your work here goes on as a second copy in the list."
+            }
+            Trouble::Damaged => {
+                "What was kept of this plan is partly damaged and is left as it is. Your work here goes on as a second copy in the list."
             }
         }
     }
@@ -159,7 +164,10 @@ impl Shelf {
         let damaged = SLOTS
             .iter()
             .any(|name| matches!(self.slot(key, name), Some(Err(()))));
-        if now != seen || damaged {
+        if damaged {
+            return Err(Trouble::Damaged);
+        }
+        if now != seen {
             return Err(Trouble::Elsewhere);
         }
         let idle = newest.map_or(0, |(i, _)| 1 - i);

@@ -231,6 +231,7 @@ journey('parts and wires are added and taken out, and an interrupted save loses 
   await show(page, 'Build');
   await page.getByRole('button', { name: /^Undo: Add wire/ }).waitFor();
   await page.getByRole('button', { name: /^Undo: Add wire/ }).tap();
+  await page.getByRole('alert').filter({ hasText: /partly damaged and is left as it is/ }).waitFor();
   assert.equal(await page.evaluate((key) => localStorage.getItem(key), cut.key), cut.text);
 });
 

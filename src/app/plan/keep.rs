@@ -62,7 +62,7 @@ impl Place {
                     self.kept = Some(plan.clone());
                     return None;
                 }
-                Err(Trouble::Elsewhere) => said = Some(Trouble::Elsewhere),
+                Err(trouble @ (Trouble::Elsewhere | Trouble::Damaged)) => said = Some(trouble),
                 Err(trouble) => return Some(trouble),
             }
         }
