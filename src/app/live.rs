@@ -161,7 +161,7 @@ impl LampNow {
 
     /// What it does, as short as it can be said.
     pub fn short(&self) -> String {
-        let reading = words::bright(&self.cell);
+        let reading = self.cell.bright();
         let now = match self.cell.shows {
             Shows::Off => "off".to_owned(),
             _ => format!(
@@ -179,7 +179,7 @@ impl LampNow {
 
     /// A sentence about this lamp.
     pub fn sentence(&self) -> String {
-        let reading = words::bright(&self.cell);
+        let reading = self.cell.bright();
         let now = match self.cell.shows {
             Shows::Off => "is off".to_owned(),
             Shows::Faint => format!("glows faintly, {}", words::percent(reading.level)),
@@ -218,7 +218,7 @@ fn body(lamps: &[LampNow]) -> String {
             return;
         }
         let names: Vec<String> = chosen.iter().map(|lamp| lamp.label.clone()).collect();
-        let levels = chosen.iter().map(|lamp| words::bright(&lamp.cell).level);
+        let levels = chosen.iter().map(|lamp| lamp.cell.bright().level);
         let (low, high) = levels.fold((f64::MAX, 0.0_f64), |(low, high), level| {
             (low.min(level), high.max(level))
         });

@@ -19,20 +19,11 @@ pub fn percent(level: f64) -> String {
     }
 }
 
-/// The brighter phase of a cell.
-pub fn bright(cell: &Cell) -> Reading {
-    if cell.off.level > cell.on.level {
-        cell.off
-    } else {
-        cell.on
-    }
-}
-
 /// What is seen of a cell, with its amount: `flashing, 95 %`, `off`.
 pub fn seen(cell: &Cell) -> String {
     match cell.shows {
         Shows::Off => Shows::Off.text().into(),
-        shows => format!("{}, {}", shows.text(), percent(bright(cell).level)),
+        shows => format!("{}, {}", shows.text(), percent(cell.bright().level)),
     }
 }
 

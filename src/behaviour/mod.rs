@@ -103,3 +103,23 @@ pub struct Cell {
     /// The comparison.
     pub verdict: Verdict,
 }
+
+impl Cell {
+    /// The phase with more light.
+    pub fn bright(&self) -> Reading {
+        if self.off.level > self.on.level {
+            self.off
+        } else {
+            self.on
+        }
+    }
+
+    /// The phase with less light.
+    pub fn dark(&self) -> Reading {
+        if self.off.level > self.on.level {
+            self.on
+        } else {
+            self.off
+        }
+    }
+}

@@ -115,11 +115,7 @@ fn reading(plan: &Plan, table: &Table, lamp: usize, cell: &Cell) -> String {
         .find(|l| l.id == *id)
         .map(|l| l.label);
     let name = format!("{id} ({})", label.unwrap_or_default());
-    let bright = if cell.off.level > cell.on.level {
-        cell.off
-    } else {
-        cell.on
-    };
+    let bright = cell.bright();
     let share = |level: f64| format!("{} % of rated light", significant(100.0 * level));
     let volts = Volts::of(bright.volts);
     match cell.verdict {
@@ -132,7 +128,7 @@ fn reading(plan: &Plan, table: &Table, lamp: usize, cell: &Cell) -> String {
         Verdict::Masked => format!(
             "{name} should flash, but a steady feed hides it: {} bright and {} dark",
             share(bright.level),
-            share(cell.on.level.min(cell.off.level))
+            share(cell.dark().level)
         ),
         Verdict::Dead if cell.wish == Show::Steady && bright.level > 0.01 => {
             format!("{name} should burn steadily but goes dark in the pauses of the flasher")

@@ -1,9 +1,10 @@
 //! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
 
+use super::search::dimmest;
 use super::{Arrangement, Isolation, Priority, isolate, priority};
 use crate::behaviour::{Analyser, Origin, Table, Verdict, table};
 use crate::catalog::diode;
-use crate::plan::{Edit, Kind, PartId, Plan, Show};
+use crate::plan::{Edit, Kind, PartId, Plan};
 use crate::units::{Amps, Volts, Watts, significant};
 
 /// A cure to choose.
@@ -210,20 +211,7 @@ fn diode_lines(plan: &Plan, after: &Plan, table: &Table) -> Vec<String> {
 
 /// The dimmest circuit that is wished lit and is, before and after.
 fn light_line(before: &Table, after: &Table) -> String {
-    let least = |table: &Table| {
-        let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
-        let cells = table
-            .rows
-            .iter()
-            .flat_map(|row| row.cells.iter().enumerate());
-        cells
-            .filter(|(_, cell)| {
-                lit(cell.verdict) && matches!(cell.wish, Show::Steady | Show::Flashing)
-            })
-            .map(|(lamp, cell)| (cell.on.level.max(cell.off.level), lamp))
-            .min_by(|a, b| a.0.total_cmp(&b.0))
-    };
-    let words = |table: &Table| match least(table) {
+    let words = |table: &Table| match dimmest(table) {
         Some((level, lamp)) => {
             format!(
                 "{} % of rated light ({})",

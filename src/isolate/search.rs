@@ -140,13 +140,22 @@ fn bad_cells(table: &Table) -> Cells {
     cells
 }
 
-fn least_light(table: &Table) -> f64 {
+/// The dimmest of the circuits that are lit as wished: its light, and which it is.
+pub(super) fn dimmest(table: &Table) -> Option<(f64, usize)> {
     let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
-    let cells = table.rows.iter().flat_map(|row| &row.cells);
+    let wished = |show: Show| matches!(show, Show::Steady | Show::Flashing);
+    let cells = table
+        .rows
+        .iter()
+        .flat_map(|row| row.cells.iter().enumerate());
     cells
-        .filter(|cell| lit(cell.verdict) && cell.wish != Show::Off)
-        .map(|cell| cell.on.level.max(cell.off.level))
-        .fold(f64::INFINITY, f64::min)
+        .filter(|(_, cell)| lit(cell.verdict) && wished(cell.wish))
+        .map(|(lamp, cell)| (cell.bright().level, lamp))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+fn least_light(table: &Table) -> f64 {
+    dimmest(table).map_or(f64::INFINITY, |(level, _)| level)
 }
 
 struct Search<'a> {

@@ -6,7 +6,7 @@ mod report;
 
 use loomwright::behaviour::{Table, table_within};
 use loomwright::findings::{Finding, Severity, findings};
-use loomwright::plan::{Plan, file};
+use loomwright::plan::file;
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -46,10 +46,10 @@ fn main() -> ExitCode {
     };
     // A closed pipe (`| head`) is no error of the plan.
     let _ = std::io::stdout().write_all(text.as_bytes());
-    ExitCode::from(u8::from(!sound(&plan, &table, &findings)))
+    ExitCode::from(u8::from(!sound(&table, &findings)))
 }
 
-fn sound(_: &Plan, table: &Table, findings: &[Finding]) -> bool {
+fn sound(table: &Table, findings: &[Finding]) -> bool {
     table.as_wished()
         && findings
             .iter()

@@ -40,7 +40,7 @@ fn write_text(
             continue;
         }
         for (cell, id) in row.cells.iter().zip(&table.lamps) {
-            if cell.verdict == Verdict::AsWished && cell.on.level.max(cell.off.level) < 1e-3 {
+            if cell.verdict == Verdict::AsWished && cell.bright().level < 1e-3 {
                 continue;
             }
             let label = circuits
