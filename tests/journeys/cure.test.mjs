@@ -38,6 +38,8 @@ journey('a wire put in the place of a diode is found as back-feed and cured by o
   assert.match(offered[0], /Now:.*back-fed.*With it:\s*4 masked/s);
   assert.match(offered[1], /second pole.*With it:\s*all as wished/s);
   assert.match(offered[2], /relays.*With it:\s*all as wished/s);
+  // The list scrolls inside its screen; the page itself never does.
+  assert.equal(await page.evaluate(() => document.documentElement.scrollHeight - innerHeight), 0);
   const { violations } = await new AxeBuilder({ page }).analyze();
   assert.deepEqual(violations.map((v) => v.id), []);
 
