@@ -1,8 +1,7 @@
 //! States that were not solved or not listed.
 
-use super::{Check, Finding, Severity, state_words};
-use crate::behaviour::{Choice, Table};
-use crate::plan::Plan;
+use super::{Check, Evidence, Finding, Severity, state_words};
+use crate::behaviour::Choice;
 
 pub(super) const CHECK: Check = Check {
     name: "coverage",
@@ -10,14 +9,10 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
-    let finding = |severity, text| Finding {
-        check: CHECK.name,
-        severity,
-        about: Vec::new(),
-        text,
-        source: "Kirchhoff's current law, residual at most 1e-9 of the largest current or 1 nA",
-    };
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let (plan, table) = (evidence.plan, evidence.table);
+    let source = "Kirchhoff's current law, residual at most 1e-9 of the largest current or 1 nA";
+    let finding = |severity, text| Finding::new(&CHECK, severity, Vec::new(), text, source);
     for row in table.rows.iter().filter(|row| !row.solved) {
         out.push(finding(
             Severity::Fault,

@@ -1,8 +1,8 @@
 //! Load of the flasher against its window, and the rate to expect.
 
-use super::{Check, Finding, Severity, state_words};
-use crate::behaviour::{Table, Tick};
-use crate::plan::{Kind, Plan};
+use super::{Check, Evidence, Finding, Severity, state_words};
+use crate::behaviour::Tick;
+use crate::plan::Kind;
 use crate::units::significant;
 use std::collections::BTreeMap;
 
@@ -12,7 +12,8 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let (plan, table) = (evidence.plan, evidence.table);
     // The first state (fewest controls moved) speaks for each kind of trouble of each flasher.
     let mut first: BTreeMap<(usize, u8), (usize, f64, usize)> = BTreeMap::new();
     for (i, row) in table.rows.iter().enumerate() {
@@ -65,12 +66,7 @@ fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
             ),
         };
         let source = "SAE J945 and J590 flasher classes; fixed-load behaviour from memory";
-        out.push(Finding {
-            check: CHECK.name,
-            severity,
-            about: vec![id.to_string()],
-            text,
-            source,
-        });
+        let about = vec![id.to_string()];
+        out.push(Finding::new(&CHECK, severity, about, text, source));
     }
 }

@@ -1,4 +1,4 @@
-//! Checks: one file each, one registry. A check reads the plan and its behaviour table and solves nothing.
+//! Checks: one file each, one registry. A check reads what has been worked out of a plan and solves nothing.
 
 mod coverage;
 mod flasher;
@@ -7,7 +7,16 @@ mod structure;
 mod wishes;
 
 use crate::behaviour::Table;
-use crate::plan::Plan;
+use crate::plan::{Edit, Plan};
+
+/// What the checks read: a plan and what has been worked out of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Evidence<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Its behaviour table.
+    pub table: &'a Table,
+}
 
 /// How much a finding matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,8 +51,51 @@ pub struct Finding {
     pub about: Vec<String>,
     /// What is found, with its numbers, and what to do.
     pub text: String,
+    /// The number and its limit, where the rule has them.
+    pub measure: Option<Measure>,
     /// Where the rule comes from.
     pub source: &'static str,
+    /// Ready edits that cure it, the simplest first.
+    pub remedies: Vec<Remedy>,
+}
+
+impl Finding {
+    /// A finding without number or remedy.
+    pub const fn new(
+        check: &Check,
+        severity: Severity,
+        about: Vec<String>,
+        text: String,
+        source: &'static str,
+    ) -> Self {
+        Self {
+            check: check.name,
+            severity,
+            about,
+            text,
+            measure: None,
+            source,
+            remedies: Vec::new(),
+        }
+    }
+}
+
+/// A number beside its limit, each with its unit, as printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measure {
+    /// What was found.
+    pub found: String,
+    /// What the rule allows.
+    pub limit: String,
+}
+
+/// A ready edit of the plan that cures a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remedy {
+    /// What it does, in a few words.
+    pub title: String,
+    /// The edit.
+    pub edit: Edit,
 }
 
 /// A check.
@@ -53,7 +105,7 @@ pub struct Check {
     pub name: &'static str,
     /// What it looks for, in one sentence.
     pub what: &'static str,
-    run: fn(&Plan, &Table, &mut Vec<Finding>),
+    run: fn(&Evidence, &mut Vec<Finding>),
 }
 
 /// Every check, in the order findings are listed within a severity.
@@ -67,9 +119,10 @@ pub const CHECKS: &[Check] = &[
 
 /// What all checks say of a plan, faults first.
 pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
+    let evidence = Evidence { plan, table };
     let mut all = Vec::new();
     for check in CHECKS {
-        (check.run)(plan, table, &mut all);
+        (check.run)(&evidence, &mut all);
     }
     all.sort_by_key(|finding| finding.severity);
     all

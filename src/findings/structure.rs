@@ -1,8 +1,7 @@
 //! Broken references, doubled names and impossible ratings.
 
-use super::{Check, Finding, Severity};
-use crate::behaviour::{Problem, Table};
-use crate::plan::Plan;
+use super::{Check, Evidence, Finding, Severity};
+use crate::behaviour::Problem;
 
 pub(super) const CHECK: Check = Check {
     name: "structure",
@@ -10,16 +9,12 @@ pub(super) const CHECK: Check = Check {
     run,
 };
 
-fn run(_: &Plan, table: &Table, out: &mut Vec<Finding>) {
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let table = evidence.table;
     for problem in &table.problems {
         let (about, text) = say(problem);
-        out.push(Finding {
-            check: CHECK.name,
-            severity: Severity::Fault,
-            about,
-            text,
-            source: "how a plan is read",
-        });
+        let source = "how a plan is read";
+        out.push(Finding::new(&CHECK, Severity::Fault, about, text, source));
     }
 }
 

@@ -1,6 +1,6 @@
 //! Cells that are not as wished, grouped by lamp circuit, verdict and path, each with its path in words.
 
-use super::{Check, Finding, Severity, state_words};
+use super::{Check, Evidence, Finding, Severity, state_words};
 use crate::behaviour::{Cell, Path, Table, Verdict};
 use crate::plan::{Plan, Show};
 use crate::units::{Volts, significant};
@@ -14,7 +14,8 @@ pub(super) const CHECK: Check = Check {
 /// Most states named one by one in a finding.
 const MAX_NAMED: usize = 6;
 
-fn run(plan: &Plan, table: &Table, out: &mut Vec<Finding>) {
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let (plan, table) = (evidence.plan, evidence.table);
     for lamp in 0..table.lamps.len() {
         for verdict in [
             Verdict::BackFed,
@@ -76,13 +77,7 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
             _ => Severity::Fault,
         };
         let source = "the wishes and thresholds of this plan";
-        out.push(Finding {
-            check: CHECK.name,
-            severity,
-            about,
-            text,
-            source,
-        });
+        out.push(Finding::new(&CHECK, severity, about, text, source));
     }
 }
 
