@@ -63,8 +63,8 @@ pub fn overlay(
             overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
         }
     }
-    for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
-        if let Some(part) = plan.parts.get(relay.part).filter(|_| *pulled) {
+    for relay in outcome.relays.iter().filter(|relay| relay.pulled[phase]) {
+        if let Some(part) = plan.parts.get(relay.part) {
             overlay.insert(format!("contact-{}.0", part.id), "closed".into());
         }
     }

@@ -3,7 +3,7 @@
 use super::judge::{self, Wishes};
 use super::{Cell, Reading, Row};
 use crate::circuit::{Circuit, Fault, Origin, State, Switching};
-use crate::network::Network;
+use crate::network::{Branch, Network};
 use crate::plan::{FlasherAction, Plan};
 use crate::solve::{OperatingPoint, Solver};
 
@@ -40,6 +40,17 @@ pub struct FlasherRun {
     pub per_minute: f64,
 }
 
+/// A relay in one state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RelayRun {
+    /// Index of its part.
+    pub part: usize,
+    /// Whether it is pulled in, in each phase of the flashers.
+    pub pulled: [bool; 2],
+    /// Volts along its coil in each phase, never negative.
+    pub volts: [f64; 2],
+}
+
 /// Current of one wire in the two phases, positive in its intended direction.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Flow {
@@ -60,8 +71,8 @@ pub struct Outcome {
     pub conducting: [Vec<bool>; 2],
     /// What each flasher does.
     pub flashers: Vec<FlasherRun>,
-    /// Which relays are pulled in, in each phase.
-    pub relays: [Vec<bool>; 2],
+    /// What each relay does.
+    pub relays: Vec<RelayRun>,
     /// Parts (by index) of relays that found no rest.
     pub chatter: Vec<usize>,
 }
@@ -121,8 +132,14 @@ impl<'a> Analyser<'a> {
 
     /// Solves a state and writes the result over `outcome`.
     pub fn solve_into(&mut self, state: &State, outcome: &mut Outcome) {
+        let rest = vec![false; self.circuit.relays.len()];
+        self.solve_from(state, rest, outcome);
+    }
+
+    /// Solves a state that is entered with the relays (in the order of the parts) pulled in or not.
+    pub fn solve_from(&mut self, state: &State, mut relays: Vec<bool>, outcome: &mut Outcome) {
         outcome.chatter.clear();
-        let mut relays = vec![false; self.circuit.relays.len()];
+        relays.resize(self.circuit.relays.len(), false);
         let mut closed = vec![true; self.circuit.flashers.len()];
         self.settle(
             state,
@@ -132,7 +149,15 @@ impl<'a> Analyser<'a> {
             &mut outcome.chatter,
         );
         self.note_conducting(&mut outcome.conducting[0]);
-        outcome.relays[0].clone_from(&relays);
+        outcome.relays.clear();
+        for (relay, &pulled) in self.circuit.relays.iter().zip(&relays) {
+            let volts = self.coil_volts(relay.branch, &outcome.on);
+            outcome.relays.push(RelayRun {
+                part: relay.part,
+                pulled: [pulled; 2],
+                volts: [volts; 2],
+            });
+        }
 
         outcome.flashers.clear();
         for flasher in &self.circuit.flashers {
@@ -175,14 +200,21 @@ impl<'a> Analyser<'a> {
                 &mut outcome.chatter,
             );
             self.note_conducting(&mut outcome.conducting[1]);
+            for (i, (run, &pulled)) in outcome.relays.iter_mut().zip(&relays).enumerate() {
+                run.pulled[1] = pulled;
+                run.volts[1] = self.coil_volts(self.circuit.relays[i].branch, &outcome.off);
+            }
         } else {
             let [on, off] = &mut outcome.conducting;
             outcome.off.clone_from(&outcome.on);
             off.clone_from(on);
         }
-        outcome.relays[1] = relays;
         outcome.chatter.sort_unstable();
         outcome.chatter.dedup();
+    }
+
+    fn coil_volts(&self, branch: usize, point: &OperatingPoint) -> f64 {
+        coil_volts(&self.network.branches[branch], point)
     }
 
     fn note_conducting(&self, conducting: &mut Vec<bool>) {
@@ -214,7 +246,7 @@ impl<'a> Analyser<'a> {
             let mut changed = None;
             for (pulled, relay) in relays.iter_mut().zip(&self.circuit.relays) {
                 let coil = &self.network.branches[relay.branch];
-                let volts = point.across(coil.from, coil.to).abs();
+                let volts = coil_volts(coil, point);
                 let now = if *pulled {
                     volts > relay.drop_out
                 } else {
@@ -271,6 +303,7 @@ impl<'a> Analyser<'a> {
             state: state.clone(),
             cells,
             flashers: outcome.flashers,
+            relays: outcome.relays,
             solved,
         }
     }
@@ -288,4 +321,9 @@ impl<'a> Analyser<'a> {
         }
         flows
     }
+}
+
+/// Volts along a coil; the side they come from does not matter to it.
+fn coil_volts(coil: &Branch, point: &OperatingPoint) -> f64 {
+    point.across(coil.from, coil.to).abs()
 }
