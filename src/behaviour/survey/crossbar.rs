@@ -4,6 +4,7 @@
 //! else ends) make one run. Runs within the trunk or within the ground side are left out: a source that is
 //! being charged and a ring of wires turn the current there without feeding anything that is switched off.
 
+use super::feeds::FuseBranch;
 use super::{Scene, Survey};
 use crate::behaviour::{Analyser, Outcome, Peak, RUNNING_AMPS, Verdict};
 use crate::circuit::{Circuit, Origin};
@@ -223,18 +224,22 @@ fn fed_by(circuit: &Circuit, outcome: &Outcome, phase: usize, branch: usize) -> 
 
 /// Two fuses of which one feeds one end of a run and the other the other end, in any position of the switches.
 fn fuses(scene: &Scene<'_>, run: &[usize]) -> Option<[usize; 2]> {
-    let stands = &scene.circuit.branches[*run.first()?];
-    let [mut at_from, mut at_to] = [BTreeSet::new(), BTreeSet::new()];
-    for fuse in &scene.fuses {
-        let behind = scene.behind(fuse, |i| !run.contains(&i));
-        if behind.has(stands.from) {
-            at_from.insert(fuse.part);
-        }
-        if behind.has(stands.to) {
-            at_to.insert(fuse.part);
-        }
+    // The ends of the run are the nodes at which only one of its branches ends.
+    let mut ends: BTreeMap<NodeId, usize> = BTreeMap::new();
+    for &i in run {
+        let b = &scene.circuit.branches[i];
+        *ends.entry(b.from).or_default() += 1;
+        *ends.entry(b.to).or_default() += 1;
     }
-    let one = at_from.difference(&at_to).next()?;
-    let other = at_to.difference(&at_from).next()?;
+    ends.retain(|_, count| *count == 1);
+    let mut ends = ends.into_keys();
+    let ends = [ends.next()?, ends.next()?];
+    let fed = ends.map(|end| -> BTreeSet<usize> {
+        let feeds = |fuse: &&FuseBranch| scene.behind(fuse, |i| !run.contains(&i)).has(end);
+        let fuses = scene.fuses.iter().filter(feeds);
+        fuses.map(|fuse| fuse.part).collect()
+    });
+    let one = fed[0].difference(&fed[1]).next()?;
+    let other = fed[1].difference(&fed[0]).next()?;
     Some([*one, *other])
 }

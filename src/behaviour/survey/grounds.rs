@@ -10,6 +10,7 @@ use crate::behaviour::{Analyser, Cell, Fault, Outcome, Shows, Subject, Verdict};
 use crate::circuit::Origin;
 use crate::network::NodeId;
 use crate::plan::{Kind, TerminalId};
+use core::cmp::Ordering;
 use std::collections::BTreeMap;
 
 /// A lamp dims when its light falls below this share of what it was: a fifth less is about what the eye notices side
@@ -18,15 +19,15 @@ pub const DIMS_BELOW: f64 = 0.8;
 /// Fewest states solved for each case, however many cases there are: at rest, all moved, and some controls alone.
 const LEAST_STATES: usize = 8;
 
-/// What a lost return does to a lamp circuit.
+/// What a lost return does to a lamp circuit; the later the worse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Harm {
-    /// Lit though it should be dark.
-    Lights,
     /// Lit with less light.
     Dims,
     /// Flashes though it should burn steadily, or burns though it should flash.
     Rhythm,
+    /// Lit though it should be dark.
+    Lights,
 }
 
 /// One lamp circuit in the worst state.
@@ -49,9 +50,9 @@ pub struct LostReturn {
     pub breaks: Vec<Origin>,
     /// Terminal of a lamp that a second ground wire would keep on ground.
     pub keep: Option<TerminalId>,
-    /// Row of the worst state: the one with the largest wrong change of light.
+    /// Row of the worst state: of the worst harm the one with the largest change of light.
     pub row: usize,
-    /// What happens in it, the largest change first.
+    /// What happens in it, the worst first.
     pub effects: Vec<Effect>,
     /// States in which something happens.
     pub harmed: usize,
@@ -100,16 +101,13 @@ impl Survey {
             let mut effects: Vec<Effect> = (0..after.len())
                 .filter_map(|lamp| scene.effect(lamp, &before.cells[lamp], &after[lamp]))
                 .collect();
-            effects.sort_by(|a, b| b.change().total_cmp(&a.change()).then(a.lamp.cmp(&b.lamp)));
-            let change = |effects: &[Effect]| effects.first().map_or(0.0, Effect::change);
-            if effects.is_empty() {
+            effects.sort_by(|a, b| b.compare(a).then(a.lamp.cmp(&b.lamp)));
+            let Some(first) = effects.first() else {
                 continue;
-            }
+            };
             harmed += 1;
-            if worst
-                .as_ref()
-                .is_none_or(|(_, known)| change(&effects) > change(known))
-            {
+            let known = worst.as_ref().and_then(|(_, known)| known.first());
+            if known.is_none_or(|known| first.compare(known).is_gt()) {
                 worst = Some((row, effects));
             }
         }
@@ -131,8 +129,11 @@ impl Survey {
 }
 
 impl Effect {
-    fn change(&self) -> f64 {
-        (self.after - self.before).abs()
+    /// How much worse it is than another one.
+    fn compare(&self, other: &Effect) -> Ordering {
+        let change = |effect: &Effect| (effect.after - effect.before).abs();
+        let by_change = change(self).total_cmp(&change(other));
+        self.harm.cmp(&other.harm).then(by_change)
     }
 }
 

@@ -70,9 +70,10 @@ impl Survey {
             });
             let mut states: Vec<(bool, usize, usize)> = states.collect();
             states.sort_unstable();
-            let found = states
-                .into_iter()
-                .find(|&(_, row, phase)| !scene.is_fed(coil.branch, row, phase));
+            let found = states.into_iter().find(|&(_, row, phase)| {
+                let conducts = conducting(&scene.circuit, &scene.table.rows[row], phase);
+                !scene.is_fed(coil.branch, &conducts)
+            });
             if let Some((weak, row, phase)) = found {
                 let outcome = analyser.solve(&scene.table.rows[row].state);
                 self.solves += 1;
@@ -136,12 +137,15 @@ impl Survey {
         (relay, run): (usize, RelayRun),
         outcome: &Outcome,
     ) {
-        let known =
-            |held: &HeldRelay| held.part == run.part && matches!(held.hold, Hold::Latch { .. });
+        let coil = &scene.circuit.relays[relay];
+        // Held by what is told to creep in already: no news.
+        let fed = scene.is_fed(coil.branch, &outcome.conducting[0]);
+        let known = |held: &HeldRelay| {
+            held.part == run.part && (matches!(held.hold, Hold::Latch { .. }) || !fed)
+        };
         if !run.pulled[0] || self.held.iter().any(known) {
             return;
         }
-        let coil = &scene.circuit.relays[relay];
         let solved = &scene.table.rows[row];
         let wrong = |verdict: Verdict| verdict != Verdict::AsWished;
         let cells = analyser.cells(&solved.state, outcome);
@@ -162,8 +166,7 @@ impl Survey {
 
 impl Scene<'_> {
     /// Whether a coil is fed from a source and returned to ground by ways of intended direction.
-    fn is_fed(&self, coil: usize, row: usize, phase: usize) -> bool {
-        let conducts = conducting(&self.circuit, &self.table.rows[row], phase);
+    fn is_fed(&self, coil: usize, conducts: &[bool]) -> bool {
         let mut leads = self.wiring.intended.clone();
         // A resistor is meant to lead current on.
         for (leads, b) in leads.iter_mut().zip(&self.circuit.branches) {
