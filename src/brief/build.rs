@@ -53,20 +53,7 @@ pub(super) fn build(
     taken: &[String],
 ) -> (Plan, BTreeMap<String, String>) {
     let want = Resolved::of(brief);
-    let mut build = Build {
-        brief,
-        want: &want,
-        draft: Draft::new(brief, known, taken),
-        buses: BTreeMap::new(),
-        branches: BTreeMap::new(),
-        single: false,
-        feeds: BTreeMap::new(),
-        coils: BTreeMap::new(),
-        priority_coils: BTreeMap::new(),
-        handed: BTreeMap::new(),
-        connector: None,
-        ground: None,
-    };
+    let mut build = Build::of(brief, &want, known, taken);
     build.draft.plan.title.clone_from(&brief.title);
     build.draft.plan.notes = notes(brief);
     build.draft.plan.controls = want
@@ -93,7 +80,30 @@ fn notes(brief: &Brief) -> String {
     notes
 }
 
-impl Build<'_> {
+impl<'a> Build<'a> {
+    /// Nothing built yet.
+    pub fn of(
+        brief: &'a Brief,
+        want: &'a Resolved,
+        known: &'a BTreeMap<String, String>,
+        taken: &[String],
+    ) -> Self {
+        Self {
+            brief,
+            want,
+            draft: Draft::new(brief, known, taken),
+            buses: BTreeMap::new(),
+            branches: BTreeMap::new(),
+            single: false,
+            feeds: BTreeMap::new(),
+            coils: BTreeMap::new(),
+            priority_coils: BTreeMap::new(),
+            handed: BTreeMap::new(),
+            connector: None,
+            ground: None,
+        }
+    }
+
     /// Rated current of a lamp circuit.
     pub fn amps(&self, lamp: &Lamp, circuit: &Circuit) -> f64 {
         let index = lamp.circuits.iter().position(|c| core::ptr::eq(c, circuit));
@@ -320,13 +330,6 @@ impl Build<'_> {
         Some(id)
     }
 
-    /// Whether a relay for the system's voltage exists.
-    pub fn has_relay(system: System) -> bool {
-        relay::ROWS
-            .iter()
-            .any(|row| row.coil_volts == system.lamp_volts() && row.break_.is_some())
-    }
-
     /// The controls of a group share one fuse with all controls they share groups with: the first of them.
     pub fn root(&self, control: usize) -> usize {
         let mut members = vec![control];
@@ -418,6 +421,13 @@ impl Build<'_> {
         self.branches.insert((bus, name.to_owned()), net);
         net
     }
+}
+
+/// Whether the catalogue has a changeover relay for the voltage of the lamps.
+pub(super) fn has_relay(system: System) -> bool {
+    relay::ROWS
+        .iter()
+        .any(|row| row.coil_volts == system.lamp_volts() && row.break_.is_some())
 }
 
 /// A contact closed in some positions.

@@ -248,6 +248,36 @@ impl Build<'_> {
         }
     }
 
+    /// Rated currents that may go through one diode: of circuits on which several feeds meet, of sides that get past
+    /// stop by a relay, of ways of the connector. Each with its signals.
+    pub fn through_diodes(&self) -> Vec<(Vec<Signal>, f64)> {
+        let mut loads: Vec<(Vec<Source>, Vec<Signal>, f64)> = Vec::new();
+        for (lamp, circuit) in self.want.circuits() {
+            let sources = self.sources(lamp, circuit);
+            let relay = circuit
+                .ways
+                .iter()
+                .any(|way| matches!(way.feed, Feed::StopOrFlash(_)));
+            if sources.len() < 2 && !relay {
+                continue;
+            }
+            let amps = self.amps(lamp, circuit);
+            match loads.iter_mut().find(|(known, ..)| *known == sources) {
+                Some((_, _, sum)) => *sum += amps,
+                None => loads.push((sources, circuit.signals.clone(), amps)),
+            }
+        }
+        let relays = self.brief.priority != super::TurnPriority::None;
+        for side in [Side::Left, Side::Right].into_iter().filter(|_| relays) {
+            let load = self.load_of(Feed::StopOrFlash(side));
+            loads.push((Vec::new(), vec![Signal::Stop, Signal::Turn], load));
+        }
+        loads
+            .into_iter()
+            .map(|(_, signals, amps)| (signals, amps))
+            .collect()
+    }
+
     /// Whether current of `g` that came back through `f` would light or feed what is to stay dark.
     fn leaks(&self, f: Feed, g: &Way) -> bool {
         let (_, latest) = self.works(f);

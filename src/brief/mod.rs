@@ -6,6 +6,7 @@
 
 mod answers;
 mod build;
+mod contradict;
 mod fitting;
 mod lamps;
 mod nets;
@@ -21,6 +22,8 @@ pub use answers::{
     Across, Brief, Charging, ControlAnswer, End, Fitting, Lamps, Lit, Return, Signal, Size, Socket,
     System, TurnPriority,
 };
+
+pub use contradict::{Contradiction, Mend, contradictions};
 
 use crate::plan::Plan;
 use std::collections::BTreeMap;
