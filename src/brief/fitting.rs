@@ -13,11 +13,13 @@ use crate::plan::Extra;
 
 /// Light of a weak signal on a strong circuit, as a share of rated light: a strong signal over it is five times as
 /// bright through a diode (SAE J588 asks for three times, UN R7 categories stand 5:1 and more apart).
-pub(super) const DIM_LEVEL: f64 = 0.12;
-/// Least light at which a dimmed signal counts as given: the plan's own threshold of a dim lamp.
-pub(super) const DIM_LEAST: f64 = 0.05;
-/// Drop of an isolating diode at lamp current, for the choice of a resistor: typical of the silicon rows.
-const DIODE_VOLTS: f64 = 0.8;
+const DIM_LEVEL: f64 = 0.11;
+/// The same at 6 V, where diodes and contacts take more of a strong signal.
+const DIM_LEVEL_6V: f64 = 0.085;
+/// Least light at which a dimmed signal counts as given: what is aimed at, less what a full load of the battery takes.
+pub(super) const DIM_LEAST: f64 = 0.04;
+/// Drop of an isolating diode at lamp current, for the choice of a resistor: typical of silicon, and of Schottky types.
+const DIODE_VOLTS: (f64, f64) = (0.8, 0.4);
 /// Open-circuit volts over nominal of a full lead-acid battery (2.1 V a cell).
 const FULL_SHARE: f64 = 1.05;
 /// Volts while charging over nominal (2.4 V a cell), for the heat of a resistor.
@@ -25,8 +27,11 @@ const CHARGING_SHARE: f64 = 1.2;
 /// Forward volts of one LED and emission volts of its junction, as the solver takes them.
 const LED_VOLTS: f64 = 2.0;
 const LED_EMISSION_VOLTS: f64 = 2.0 * diode::VT_VOLTS;
-/// Resistances that resistors are sold in, per decade (IEC 60063, E12).
-const E12: [f64; 12] = [1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2];
+/// Resistances that resistors are sold in, per decade (IEC 60063, E24).
+const E24: [f64; 24] = [
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2,
+    9.1,
+];
 /// Power ratings that resistors are sold in, in watts (common practice).
 const WATTS: [f64; 9] = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0, 100.0];
 
@@ -123,7 +128,8 @@ pub(super) fn rating(brief: &Brief, lamp: &Lamp, circuit: usize) -> Option<Ratin
 pub(super) struct Rating {
     pub volts: f64,
     pub amps: f64,
-    knee: Option<f64>,
+    /// Forward volts of the LEDs; `None` for a filament.
+    pub knee: Option<f64>,
 }
 
 impl Rating {
@@ -147,11 +153,19 @@ impl Rating {
 /// Resistor in front of circuits that burn low, with its power rating.
 pub(super) fn dropper(brief: &Brief, ratings: &[Rating]) -> (Ohms, Watts) {
     let nominal = brief.system.lamp_volts();
-    let points = || ratings.iter().map(|rating| rating.at(DIM_LEVEL));
+    let level = match brief.system {
+        System::V6 => DIM_LEVEL_6V,
+        _ => DIM_LEVEL,
+    };
+    let points = || ratings.iter().map(|rating| rating.at(level));
     let amps: f64 = points().map(|(_, amps)| amps).sum::<f64>().max(1e-6);
     // Circuits in parallel burn at one voltage: the mean, weighted by current, where they differ.
     let volts = points().map(|(volts, amps)| volts * amps).sum::<f64>() / amps;
-    let supply = FULL_SHARE * nominal - DIODE_VOLTS;
+    let diode = match brief.system {
+        System::V6 => DIODE_VOLTS.1,
+        _ => DIODE_VOLTS.0,
+    };
+    let supply = FULL_SHARE * nominal - diode;
     let ohms = standard((supply - volts).max(0.1) / amps);
     // Worst: charging, and the lamps cold or one of them shorted to half their volts.
     let across = (CHARGING_SHARE * nominal - 0.5 * volts).max(0.0);
@@ -160,7 +174,7 @@ pub(super) fn dropper(brief: &Brief, ratings: &[Rating]) -> (Ohms, Watts) {
     (Ohms::of(ohms), Watts::of(rated.copied().unwrap_or(heat)))
 }
 
-/// The nearest resistance of the E12 series.
+/// The nearest resistance of the E24 series.
 fn standard(ohms: f64) -> f64 {
     let decade = libm::floor(libm::log10(ohms));
     let scale = libm::pow(10.0, decade);
@@ -169,7 +183,7 @@ fn standard(ohms: f64) -> f64 {
         off(a).total_cmp(&off(b))
     };
     let above = [10.0];
-    let best = E12.iter().chain(&above).min_by(near).copied();
+    let best = E24.iter().chain(&above).min_by(near).copied();
     let value = best.unwrap_or(1.0) * scale;
     significant(value).parse().unwrap_or(value)
 }
@@ -177,7 +191,7 @@ fn standard(ohms: f64) -> f64 {
 /// Diode types by rising current; Schottky where a silicon drop would cost too much of 6 V.
 pub(super) fn diode_for(system: System, amps: f64) -> &'static str {
     let types: &[&str] = match system {
-        System::V6 => &["1N5819", "1N5822", "SB560", "MBR1045"],
+        System::V6 => &["1N5819", "MBR1045"],
         _ => &["1N4004", "1N5404", "6A4", "10A04"],
     };
     let bears = |key: &&&str| {

@@ -46,14 +46,17 @@ impl Build<'_> {
             parts.push(part);
         }
         let pins = self.connector();
-        let mut keys: BTreeMap<Vec<Source>, Members> = BTreeMap::new();
+        // Circuits behind one dropping resistor must be alike, or the weaker take the voltage of the stronger.
+        let mut keys: BTreeMap<(Vec<Source>, bool), Members> = BTreeMap::new();
         for (l, lamp) in want.lamps.iter().enumerate() {
             for (c, circuit) in lamp.circuits.iter().enumerate() {
                 let sources = self.sources(lamp, circuit);
-                keys.entry(sources).or_default().push((l, c));
+                let dim = sources.iter().any(|source| source.way.dim);
+                let led = dim && !lamp.fitting.has_filaments();
+                keys.entry((sources, led)).or_default().push((l, c));
             }
         }
-        for (sources, members) in keys {
+        for ((sources, _), members) in keys {
             let net = self.meet(&sources, &members, &pins);
             for &(l, c) in &members {
                 let lamp = &want.lamps[l];
@@ -172,6 +175,9 @@ impl Build<'_> {
         } else {
             Spot::Dash
         };
+        let led = members
+            .first()
+            .is_some_and(|&(l, _)| !self.want.lamps[l].fitting.has_filaments());
         let all: Vec<Way> = inputs.iter().flat_map(|(_, ways)| ways.clone()).collect();
         let dims: Vec<usize> = (0..inputs.len())
             .filter(|&i| inputs[i].1.iter().all(|way| way.dim))
@@ -214,7 +220,7 @@ impl Build<'_> {
             let to = to.unwrap_or(meeting);
             let others = || all.iter().filter(|way| !ways.contains(way));
             let blocked: Vec<&Way> = others()
-                .filter(|g| ways.iter().any(|f| self.leaks(f.feed, g)))
+                .filter(|g| ways.iter().any(|f| self.leaks(f.feed, g, led)))
                 .collect();
             if blocked.is_empty() {
                 self.draft.bridge(*net, to, amps);
@@ -248,17 +254,13 @@ impl Build<'_> {
         }
     }
 
-    /// Rated currents that may go through one diode: of circuits on which several feeds meet, of sides that get past
-    /// stop by a relay, of ways of the connector. Each with its signals.
+    /// Rated currents that may go through one diode: of circuits on which several
+    /// feeds meet, each with its signals.
     pub fn through_diodes(&self) -> Vec<(Vec<Signal>, f64)> {
         let mut loads: Vec<(Vec<Source>, Vec<Signal>, f64)> = Vec::new();
         for (lamp, circuit) in self.want.circuits() {
             let sources = self.sources(lamp, circuit);
-            let relay = circuit
-                .ways
-                .iter()
-                .any(|way| matches!(way.feed, Feed::StopOrFlash(_)));
-            if sources.len() < 2 && !relay {
+            if sources.len() < 2 {
                 continue;
             }
             let amps = self.amps(lamp, circuit);
@@ -267,19 +269,15 @@ impl Build<'_> {
                 None => loads.push((sources, circuit.signals.clone(), amps)),
             }
         }
-        let relays = self.brief.priority != super::TurnPriority::None;
-        for side in [Side::Left, Side::Right].into_iter().filter(|_| relays) {
-            let load = self.load_of(Feed::StopOrFlash(side));
-            loads.push((Vec::new(), vec![Signal::Stop, Signal::Turn], load));
-        }
         loads
             .into_iter()
             .map(|(_, signals, amps)| (signals, amps))
             .collect()
     }
 
-    /// Whether current of `g` that came back through `f` would light or feed what is to stay dark.
-    fn leaks(&self, f: Feed, g: &Way) -> bool {
+    /// Whether current of `g` on an LED or filament circuit that came back through `f` would light or feed what is to
+    /// stay dark, or what hangs on a resistor for lamps of the other kind.
+    fn leaks(&self, f: Feed, g: &Way, led: bool) -> bool {
         let (_, latest) = self.works(f);
         let (earliest, _) = self.works(g.feed);
         if earliest < latest {
@@ -292,8 +290,10 @@ impl Build<'_> {
             flash(feed) || (self.want.has_stop_or_flash && Some(feed) == stop)
         };
         let reached = |feed: Feed| feed == f || (cluster(f) && cluster(feed));
-        self.want.circuits().any(|(_, circuit)| {
-            circuit.ways.iter().any(|way| reached(way.feed)) && !circuit.ways.contains(g)
+        self.want.circuits().any(|(lamp, circuit)| {
+            let alike = !g.dim || lamp.fitting.has_filaments() != led;
+            circuit.ways.iter().any(|way| reached(way.feed))
+                && !(circuit.ways.contains(g) && alike)
         })
     }
 

@@ -2,7 +2,7 @@
 //!
 //! A flash and a steady stop signal on one lamp circuit need an order of priority. With contacts, the turn switch hands
 //! the circuit over from stop to flasher, and the hazard switch behind it does so again; with relays, a relay for
-//! each side opens the stop feed while its coil is fed past the flasher. Contacts hand over whatever the
+//! each side does, its coil fed past the flasher. Contacts hand over whatever the
 //! master switch says, so relays are taken where stop works in positions in which the flasher does not.
 
 use super::build::{Build, COIL_AMPS, contact, round};
@@ -297,15 +297,11 @@ impl Build<'_> {
                 .net("feed:hazard", Spot::Dash, "WH", why, rating);
             self.feeds.insert(Feed::FlashHazard, net);
         }
-        // Lamps that only flash must not be reached by the stop feed.
-        let only_flash = feeds
-            .iter()
-            .any(|feed| matches!(feed, Feed::Flash(_) | Feed::FlashHazard));
         for side in SIDES {
             let word = side.text();
             let (plain, shared) = (Feed::Flash(side), Feed::StopOrFlash(side));
             let shared = feeds.contains(&shared).then_some(shared);
-            if feeds.contains(&plain) || (shared.is_some() && !flashing.by_contacts && only_flash) {
+            if feeds.contains(&plain) {
                 let role = format!("feed:turn {word}");
                 let why = format!("feeds turn {word}");
                 let net = self
@@ -321,17 +317,17 @@ impl Build<'_> {
                     .net(&role, Spot::Dash, side_colour(side), &why, rating);
                 self.feeds.insert(shared, net);
                 if !flashing.by_contacts {
-                    self.priority_relay(side, net, rating);
+                    self.priority_relay(side, net, flashing.out);
                 }
             }
         }
     }
 
-    /// A relay that opens the stop feed of a side while that side is to flash.
-    fn priority_relay(&mut self, side: Side, net: NetId, rating: f64) {
+    /// A relay that hands a side over from stop to flasher while that side is to flash.
+    fn priority_relay(&mut self, side: Side, net: NetId, flash: NetId) {
         let word = side.text();
         let load = self.load_of(Feed::StopOrFlash(side));
-        let why = format!("opens the stop feed of the {word} side while it flashes");
+        let why = format!("hands the {word} side over from stop to the flasher while it is to flash");
         let label = format!("Priority relay {word}");
         let name = format!("priority {word}");
         let Some(relay) = self.relay(&name, &label, Spot::Dash, &why) else {
@@ -339,10 +335,12 @@ impl Build<'_> {
         };
         let stop = self.want.group_of(Signal::Stop);
         if let Some(&stop) = stop.and_then(|group| self.feeds.get(&Feed::Steady(group))) {
-            self.draft.load(stop, &relay, "30", load);
+            self.draft.load(stop, &relay, "87a", load);
         }
-        self.draft.feed(net, &relay, "87a", load);
+        self.draft.load(flash, &relay, "87", load);
+        self.draft.feed(net, &relay, "30", load);
         let why = format!("coil feed of the priority relay {word}");
+        let rating = self.draft.fuse_of(flash);
         let coil = self.draft.net(
             &format!("coil:{name}"),
             Spot::Dash,
@@ -352,15 +350,6 @@ impl Build<'_> {
         );
         self.draft.load(coil, &relay, "86", COIL_AMPS);
         self.priority_coils.insert(side, coil);
-        match self.feeds.get(&Feed::Flash(side)) {
-            Some(&flash) => {
-                let what = format!("stop out of the turn lamps of the {word} side");
-                self.diode(&name, Spot::Dash, &what, flash, net, load);
-            }
-            None => {
-                self.feeds.insert(Feed::Flash(side), net);
-            }
-        }
     }
 
     /// The turn switch or switches: flash, hand-over from stop, coil feed.

@@ -147,7 +147,8 @@ pub(super) fn pin(
         (Feed::Flash(_), Carries::StopAndTurn(s)) => s == side && combined,
         (Feed::Flash(_), Carries::Turn(s)) => s == side && !combined,
         (Feed::Steady(group), Carries::StopAndTurn(s)) => {
-            s == side && combined && want.groups[group].signals.contains(&Signal::Stop)
+            let stop = want.groups[group].signals.contains(&Signal::Stop);
+            s == side && combined && stop && !brought.dim
         }
         (Feed::Steady(group), Carries::Steady(signals, of)) => {
             let mut own = circuit
