@@ -8,9 +8,7 @@ use super::place::{Side, Spot};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved, capital, names};
 use super::{Brief, ControlAnswer, Return, System, fitting};
 use crate::catalog::relay;
-use crate::plan::{
-    Battery, Contact, Extra, Fuse, Ground, Kind, PartId, Plan, Relay, Switch,
-};
+use crate::plan::{Battery, Contact, Extra, Fuse, Ground, Kind, PartId, Plan, Relay, Switch};
 use crate::units::{Milliohms, Ohms, Share, Volts};
 use std::collections::BTreeMap;
 
@@ -192,30 +190,32 @@ impl<'a> Build<'a> {
         self.buses.insert(Bus::Always, supply);
         self.single = self.branch_names().len() <= 1;
         self.gate(supply, rating);
-        self.battery_return(&battery, total);
+        self.battery_return(&battery, total, rating);
     }
 
-    fn battery_return(&mut self, battery: &PartId, total: f64) {
+    fn battery_return(&mut self, battery: &PartId, total: f64, rating: f64) {
         let why = "takes the return current of all lamps";
         match self.brief.wiring {
             Return::Chassis => {
                 let ground = self.ground_part("battery", "Battery ground", Spot::BatteryBox, why);
                 let net = self
                     .draft
-                    .net("return:battery", Spot::BatteryBox, "BK", why, 0.0);
+                    .net("return:battery", Spot::BatteryBox, "BK", why, rating);
                 self.draft.feed(net, &ground, "31", total);
                 self.draft.load(net, battery, "-", total);
             }
             Return::Wired => {
-                let net = self.draft.net("return", Spot::BatteryBox, "BK", why, 0.0);
+                let net = self
+                    .draft
+                    .net("return", Spot::BatteryBox, "BK", why, rating);
                 self.draft.load(net, battery, "-", total);
                 self.ground = Some(net);
             }
         }
     }
 
-    /// Leads a terminal back to the battery.
-    pub fn to_ground(&mut self, part: &PartId, terminal: &str, spot: Spot, amps: f64) {
+    /// Leads a terminal back to the battery; `fuse_a` is the rating of the fuse in front of it.
+    pub fn to_ground(&mut self, part: &PartId, terminal: &str, spot: Spot, amps: f64, fuse_a: f64) {
         let why = format!("return of {part}");
         match self.ground {
             Some(net) => self.draft.feed(net, part, terminal, amps),
@@ -225,7 +225,7 @@ impl<'a> Build<'a> {
                 let ground = self.ground_part(&role, &format!("Ground {part}"), spot, &takes);
                 let net = self
                     .draft
-                    .net(&format!("return:{role}"), spot, "BK", &why, 0.0);
+                    .net(&format!("return:{role}"), spot, "BK", &why, fuse_a);
                 self.draft.feed(net, part, terminal, amps);
                 self.draft.load(net, &ground, "31", amps);
             }
@@ -251,7 +251,11 @@ impl<'a> Build<'a> {
             self.brief.controls[moved.answer],
             ControlAnswer::Ignition { .. }
         );
-        let buses: Vec<Bus> = self.branch_names().into_iter().map(|(bus, _)| bus).collect();
+        let buses: Vec<Bus> = self
+            .branch_names()
+            .into_iter()
+            .map(|(bus, _)| bus)
+            .collect();
         let mut contacts = Vec::new();
         for (bus, out, positions) in [
             (Bus::Accessory, "75", &["accessory", "run"][..]),
@@ -267,7 +271,10 @@ impl<'a> Build<'a> {
         let label = format!("{} switch", moved.control.label);
         let why = "makes live what is not to work without it";
         let total = self.total();
-        let list = contacts.iter().map(|(_, contact)| contact.clone()).collect();
+        let list = contacts
+            .iter()
+            .map(|(_, contact)| contact.clone())
+            .collect();
         let part = self.switch(gate, &label, why, list);
         self.draft.load(supply, &part, "30", total);
         for (bus, contact) in contacts {
@@ -317,7 +324,8 @@ impl<'a> Build<'a> {
     }
 
     /// A changeover relay for the system's voltage, with its coil led to ground; `None` where the catalogue has none.
-    pub fn relay(&mut self, role: &str, label: &str, spot: Spot, why: &str) -> Option<PartId> {
+    pub fn relay(&mut self, role: &str, label: &str, why: &str, fuse_a: f64) -> Option<PartId> {
+        let spot = Spot::Dash;
         let volts = self.brief.system.lamp_volts();
         let row = relay::ROWS
             .iter()
@@ -333,7 +341,7 @@ impl<'a> Build<'a> {
         let id = self
             .draft
             .part(&format!("relay:{role}"), "K", label, spot, why, kind);
-        self.to_ground(&id, "85", spot, COIL_AMPS);
+        self.to_ground(&id, "85", spot, COIL_AMPS, fuse_a);
         Some(id)
     }
 
@@ -360,7 +368,10 @@ impl<'a> Build<'a> {
     fn branch_names(&self) -> Vec<(Bus, String)> {
         let mut names: Vec<(Bus, String)> = Vec::new();
         for group in &self.want.groups {
-            names.push((group.bus, self.branch_of(group.lit.first().map(|when| when.control))));
+            names.push((
+                group.bus,
+                self.branch_of(group.lit.first().map(|when| when.control)),
+            ));
         }
         if self.flash_load(None) > 0.0 {
             names.push((self.want.turn_bus, "flasher".into()));
@@ -375,7 +386,10 @@ impl<'a> Build<'a> {
 
     fn branch_of(&self, control: Option<usize>) -> String {
         match control {
-            Some(control) => self.want.controls[self.root(control)].control.id.to_string(),
+            Some(control) => self.want.controls[self.root(control)]
+                .control
+                .id
+                .to_string(),
             None => "lights".into(),
         }
     }

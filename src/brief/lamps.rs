@@ -9,8 +9,8 @@ use super::nets::NetId;
 use super::place::{Side, Spot, end_word};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
 use super::{End, Return, Signal, fitting, trailer};
-use crate::plan::{Extra, Kind, LampId, PartId, Resistor};
 use crate::plan::Connector;
+use crate::plan::{Extra, Kind, LampId, PartId, Resistor};
 use crate::units::Milliohms;
 use std::collections::BTreeMap;
 
@@ -26,6 +26,14 @@ struct Source {
     /// Way of the connector, by index.
     pin: Option<usize>,
     way: Way,
+}
+
+/// A lamp that wants a return wire.
+struct Back {
+    part: PartId,
+    spot: Spot,
+    amps: f64,
+    fuse_a: f64,
 }
 
 impl Build<'_> {
@@ -56,6 +64,7 @@ impl Build<'_> {
                 keys.entry((sources, led)).or_default().push((l, c));
             }
         }
+        let mut fuses = vec![0.0_f64; parts.len()];
         for ((sources, _), members) in keys {
             let net = self.meet(&sources, &members, &pins);
             for &(l, c) in &members {
@@ -64,11 +73,12 @@ impl Build<'_> {
                     continue;
                 };
                 let amps = self.amps(lamp, &lamp.circuits[c]);
+                fuses[l] = fuses[l].max(self.draft.fuse_of(net));
                 self.draft
                     .load(net, part, fitting::terminal_of(lamp, c), amps);
             }
         }
-        self.returns(&parts);
+        self.returns(&parts, &fuses);
         ids
     }
 
@@ -145,7 +155,10 @@ impl Build<'_> {
             .sum();
         let signals = &self.want.lamps[l].circuits[members[0].1].signals;
         let mut role = format!("{} {}", names(signals), end_word(lamp.end));
-        if members.iter().all(|&(m, _)| self.want.lamps[m].side == lamp.side) {
+        if members
+            .iter()
+            .all(|&(m, _)| self.want.lamps[m].side == lamp.side)
+        {
             role = format!("{role} {}", lamp.side.text());
         }
         let role = self.draft.free_net_role(&role);
@@ -216,7 +229,11 @@ impl Build<'_> {
             dim_net = Some((net, resistor));
         }
         for (i, (net, ways)) in inputs.iter().enumerate() {
-            let to = if dims.contains(&i) { dim_net.as_ref().map(|(net, _)| *net) } else { None };
+            let to = if dims.contains(&i) {
+                dim_net.as_ref().map(|(net, _)| *net)
+            } else {
+                None
+            };
             let to = to.unwrap_or(meeting);
             let others = || all.iter().filter(|way| !ways.contains(way));
             let blocked: Vec<&Way> = others()
@@ -286,14 +303,12 @@ impl Build<'_> {
         let stop = self.want.group_of(Signal::Stop).map(Feed::Steady);
         let flash = |feed: Feed| !matches!(feed, Feed::Steady(_));
         // With turn before stop, contacts join stop and flash; the sides always meet at the flasher.
-        let cluster = |feed: Feed| {
-            flash(feed) || (self.want.has_stop_or_flash && Some(feed) == stop)
-        };
+        let cluster =
+            |feed: Feed| flash(feed) || (self.want.has_stop_or_flash && Some(feed) == stop);
         let reached = |feed: Feed| feed == f || (cluster(f) && cluster(feed));
         self.want.circuits().any(|(lamp, circuit)| {
             let alike = !g.dim || lamp.fitting.has_filaments() != led;
-            circuit.ways.iter().any(|way| reached(way.feed))
-                && !(circuit.ways.contains(g) && alike)
+            circuit.ways.iter().any(|way| reached(way.feed)) && !(circuit.ways.contains(g) && alike)
         })
     }
 
@@ -375,8 +390,7 @@ impl Build<'_> {
             let why = format!("way {} behind the plug: {}", row.name, row.what);
             let role = format!("trailer way {}", row.name);
             let net = self.draft.net(&role, Spot::Plug, row.colour, &why, rating);
-            self.draft
-                .feed(net, &part, &format!("{}b", row.name), amps);
+            self.draft.feed(net, &part, &format!("{}b", row.name), amps);
             nets.insert(pin, net);
         }
         nets
@@ -402,56 +416,56 @@ impl Build<'_> {
     }
 
     /// Returns of all lamps.
-    fn returns(&mut self, parts: &[Option<PartId>]) {
+    fn returns(&mut self, parts: &[Option<PartId>], fuses: &[f64]) {
         let want = self.want;
-        let mut trailer_amps = 0.0;
-        let mut ends: BTreeMap<End, Vec<(PartId, Spot, f64)>> = BTreeMap::new();
-        for (lamp, part) in want.lamps.iter().zip(parts) {
+        let mut ends: BTreeMap<End, Vec<Back>> = BTreeMap::new();
+        for ((lamp, part), &fuse_a) in want.lamps.iter().zip(parts).zip(fuses) {
             let Some(part) = part else { continue };
             let amps = lamp.circuits.iter().map(|c| self.amps(lamp, c)).sum();
             let spot = Spot::Lamps(lamp.end, lamp.side);
             let wired = self.brief.wiring == Return::Wired || lamp.end == End::Trailer;
             if wired {
                 let list = ends.entry(lamp.end).or_default();
-                list.push((part.clone(), spot, amps));
-                if lamp.end == End::Trailer {
-                    trailer_amps += amps;
-                }
+                list.push(Back {
+                    part: part.clone(),
+                    spot,
+                    amps,
+                    fuse_a,
+                });
             } else {
-                self.to_ground(part, "31", spot, amps);
+                self.to_ground(part, "31", spot, amps, fuse_a);
             }
         }
         for (end, list) in ends {
-            let amps: f64 = list.iter().map(|(_, _, amps)| amps).sum();
+            let amps: f64 = list.iter().map(|back| back.amps).sum();
+            let fuse_a = list.iter().map(|back| back.fuse_a).fold(0.0, f64::max);
             if end == End::Trailer {
-                self.trailer_return(&list, trailer_amps);
+                self.trailer_return(&list, amps, fuse_a);
                 continue;
             }
+            let Some(first) = list.first() else { continue };
             // Neighbours share a joint and a wire to the battery.
-            if let [(part, spot, amps)] = &list[..] {
-                self.to_ground(part, "31", *spot, *amps);
+            if list.len() == 1 {
+                self.to_ground(&first.part, "31", first.spot, amps, fuse_a);
                 continue;
             }
             let why = format!("takes the return of the {} lamps", end_word(end));
-            let spot = Spot::Lamps(end, Side::Left);
-            let spot = list.first().map_or(spot, |(_, spot, _)| *spot);
             let label = format!("Return joint {}", end_word(end));
             let role = format!("return joint:{}", end_word(end));
             let kind = Kind::Splice(crate::plan::Splice::default());
-            let joint = self.draft.part(&role, "X", &label, spot, &why, kind);
-            for (part, spot, amps) in list {
-                let role = format!("return:{}", self.draft.role_of(&part));
-                let net = self
-                    .draft
-                    .net(&role, spot, "BK", &format!("return of {part}"), 0.0);
-                self.draft.feed(net, &part, "31", amps);
-                self.draft.load(net, &joint, "1", amps);
+            let joint = self.draft.part(&role, "X", &label, first.spot, &why, kind);
+            for back in &list {
+                let role = format!("return:{}", self.draft.role_of(&back.part));
+                let why = format!("return of {}", back.part);
+                let net = self.draft.net(&role, back.spot, "BK", &why, back.fuse_a);
+                self.draft.feed(net, &back.part, "31", back.amps);
+                self.draft.load(net, &joint, "1", back.amps);
             }
-            self.to_ground(&joint, "1", spot, amps);
+            self.to_ground(&joint, "1", first.spot, amps, fuse_a);
         }
     }
 
-    fn trailer_return(&mut self, list: &[(PartId, Spot, f64)], amps: f64) {
+    fn trailer_return(&mut self, list: &[Back], amps: f64, fuse_a: f64) {
         let Some((connector, way)) = self.connector.clone() else {
             return;
         };
@@ -459,11 +473,11 @@ impl Build<'_> {
         let colour = trailer::RETURN_COLOUR;
         let net = self
             .draft
-            .net("return:trailer", Spot::Plug, colour, why, 0.0);
-        for (part, _, amps) in list {
-            self.draft.feed(net, part, "31", *amps);
+            .net("return:trailer", Spot::Plug, colour, why, fuse_a);
+        for back in list {
+            self.draft.feed(net, &back.part, "31", back.amps);
         }
         self.draft.load(net, &connector, &format!("{way}b"), amps);
-        self.to_ground(&connector, &format!("{way}a"), Spot::Socket, amps);
+        self.to_ground(&connector, &format!("{way}a"), Spot::Socket, amps, fuse_a);
     }
 }

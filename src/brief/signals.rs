@@ -108,7 +108,7 @@ impl Build<'_> {
         );
         let label = format!("{} relay", super::resolve::capital(&what));
         let name = group.signals[0].text();
-        if let Some(relay) = self.relay(name, &label, Spot::Dash, &why) {
+        if let Some(relay) = self.relay(name, &label, &why, rating) {
             self.draft.load(branch, &relay, "30", load);
             self.draft.feed(net, &relay, "87", load);
             let why = format!("coil feed of the {what} relay");
@@ -292,9 +292,7 @@ impl Build<'_> {
             .collect();
         if feeds.contains(&Feed::FlashHazard) {
             let why = "flashes as hazard signal";
-            let net = self
-                .draft
-                .net("feed:hazard", Spot::Dash, "WH", why, rating);
+            let net = self.draft.net("feed:hazard", Spot::Dash, "WH", why, rating);
             self.feeds.insert(Feed::FlashHazard, net);
         }
         for side in SIDES {
@@ -327,10 +325,12 @@ impl Build<'_> {
     fn priority_relay(&mut self, side: Side, net: NetId, flash: NetId) {
         let word = side.text();
         let load = self.load_of(Feed::StopOrFlash(side));
-        let why = format!("hands the {word} side over from stop to the flasher while it is to flash");
+        let why =
+            format!("hands the {word} side over from stop to the flasher while it is to flash");
         let label = format!("Priority relay {word}");
         let name = format!("priority {word}");
-        let Some(relay) = self.relay(&name, &label, Spot::Dash, &why) else {
+        let rating = self.draft.fuse_of(flash);
+        let Some(relay) = self.relay(&name, &label, &why, rating) else {
             return;
         };
         let stop = self.want.group_of(Signal::Stop);
@@ -340,7 +340,6 @@ impl Build<'_> {
         self.draft.load(flash, &relay, "87", load);
         self.draft.feed(net, &relay, "30", load);
         let why = format!("coil feed of the priority relay {word}");
-        let rating = self.draft.fuse_of(flash);
         let coil = self.draft.net(
             &format!("coil:{name}"),
             Spot::Dash,
@@ -527,7 +526,7 @@ impl Build<'_> {
         to: NetId,
         amps: f64,
     ) -> PartId {
-        let model = fitting::diode_for(self.brief.system, amps);
+        let model = fitting::diode_for(self.brief, amps);
         let why = format!("keeps {what}");
         let kind = Kind::Diode(crate::plan::Diode {
             model: model.into(),
