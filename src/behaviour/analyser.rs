@@ -11,6 +11,9 @@ use crate::solve::{OperatingPoint, Solver};
 const MAX_RELAY_ROUNDS: usize = 40;
 /// A flasher carrying less than this many amperes is not loaded at all.
 const NO_LOAD_AMPS: f64 = 1e-3;
+/// Share of a flasher's smallest load below which it carries no load either: currents between grounds that
+/// differ by some millivolts come to a few milliamperes through cold filaments.
+const NO_LOAD_SHARE: f64 = 0.05;
 
 /// What a flasher does in one state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -163,7 +166,7 @@ impl<'a> Analyser<'a> {
         for flasher in &self.circuit.flashers {
             let amps = outcome.on.amps[flasher.branch].abs();
             let (min, max) = flasher.window;
-            let tick = if amps < NO_LOAD_AMPS {
+            let tick = if amps < NO_LOAD_AMPS.max(NO_LOAD_SHARE * min) {
                 Tick::Idle
             } else if amps > max {
                 Tick::Overloaded

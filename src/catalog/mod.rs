@@ -3,11 +3,15 @@
 //! A table answers a key with a row, or with `None` when the key is unknown; keys are ASCII, go into saved
 //! plans and never change. The few functions beside a table evaluate the relation that its figures belong to.
 
+pub mod ampacity;
+pub mod ampacity_aircraft;
 pub mod colour;
 pub mod conductor;
 pub mod diode;
+pub mod drop_rule;
 pub mod flasher;
 pub mod fuse;
+pub mod fuse_rule;
 pub mod fuse_time;
 pub mod lamp;
 pub mod led;
@@ -15,6 +19,7 @@ pub mod letter;
 pub mod relay;
 pub mod terminal;
 pub mod tungsten;
+pub mod wire_choice;
 
 /// How far a figure has been checked against its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,7 +65,11 @@ pub struct Source {
 pub const fn sources() -> &'static [(&'static str, &'static [Source])] {
     &[
         ("Wires", conductor::SOURCES),
+        ("Ampacity", ampacity::SOURCES),
+        ("Ampacity, aircraft practice", ampacity_aircraft::SOURCES),
+        ("Voltage drop", drop_rule::SOURCES),
         ("Fuses", fuse::SOURCES),
+        ("Fuse rules", fuse_rule::SOURCES),
         ("Fuse operating times", fuse_time::SOURCES),
         ("Filament lamps", lamp::SOURCES),
         ("Tungsten", tungsten::SOURCES),
@@ -103,6 +112,13 @@ mod tests {
     #[test]
     fn keys_are_stable_ascii_and_unique() {
         check_keys("conductor", conductor::ROWS.iter().map(|row| row.key));
+        check_keys("ampacity", ampacity::ROWS.iter().map(|row| row.key));
+        check_keys(
+            "ampacity_aircraft",
+            ampacity_aircraft::ROWS.iter().map(|row| row.key),
+        );
+        check_keys("drop_rule", drop_rule::ROWS.iter().map(|row| row.key));
+        check_keys("fuse_rule", fuse_rule::ROWS.iter().map(|row| row.key));
         check_keys("fuse", fuse::ROWS.iter().map(|row| row.key));
         check_keys("fuse_time", fuse_time::ROWS.iter().map(|row| row.key));
         check_keys("lamp", lamp::rows().map(|row| row.key));

@@ -13,12 +13,14 @@ mod history;
 mod id;
 mod kinds;
 mod part;
+mod sizing;
 
 pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
 pub use kinds::*;
 pub use part::{Extra, Kind, LampCircuit, Part};
+pub use sizing::{Rules, Sizing};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -67,6 +69,9 @@ pub struct Settings {
     pub overdriven: Share,
     /// Light of the bright phase over light of the dark phase from which on a lamp is seen to flash.
     pub flash_ratio: Share,
+    /// What wires, fuses and the rest are sized for.
+    #[serde(skip_serializing_if = "Sizing::is_default")]
+    pub sizing: Sizing,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
@@ -85,6 +90,7 @@ impl Default for Settings {
             full: Share::of(0.4),
             overdriven: Share::of(1.8),
             flash_ratio: Share::of(3.0),
+            sizing: Sizing::default(),
             extra: Extra::new(),
         }
     }
