@@ -6,9 +6,13 @@
 mod big;
 #[path = "shared/build.rs"]
 mod build;
+#[path = "shared/random.rs"]
+mod random;
 
 #[path = "sneak/crossbar.rs"]
 mod crossbar;
+#[path = "sneak/drafts.rs"]
+mod drafts;
 #[path = "sneak/feeds.rs"]
 mod feeds;
 #[path = "sneak/grounds.rs"]
@@ -19,6 +23,8 @@ mod held;
 mod paths;
 #[path = "sneak/returns.rs"]
 mod returns;
+#[path = "sneak/sources.rs"]
+mod sources;
 
 use loomwright::behaviour::survey::{MAX_SEARCHES, Survey};
 use loomwright::behaviour::table;
@@ -101,12 +107,13 @@ fn two_filaments(id: &str) -> Value {
     lamp_with(id, (13.5, 1.963), (13.5, 0.489))
 }
 
-const SNEAKS: [&str; 5] = [
+const SNEAKS: [&str; 6] = [
     "H pattern",
     "joined feeds",
     "switched ground",
     "lost ground",
     "held relay",
+    "other source",
 ];
 
 /// The examples are sound but for the masked cells the wishes tell of; no sneak check has anything to add.

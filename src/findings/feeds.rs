@@ -46,7 +46,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
     let mut about = vec![part_id(plan, tie.fuse)];
     let text = match (tie.other, tie.one_way) {
         (None, _) => format!(
-            "With {state} the circuit behind {fuse} stays live when the fuse is pulled, and nothing protects it: \
+            "With {state}: the circuit behind {fuse} stays live when the fuse is pulled, and nothing protects it: \
              a way without any fuse leads there, {}. Take that way out.",
             way.join(" → ")
         ),
@@ -63,7 +63,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
                 )
             };
             format!(
-                "With {state} {which} (by {}). Either fuse may then carry both. Keep the feeds apart, or take \
+                "With {state}: {which} (by {}). Either fuse may then carry both. Keep the feeds apart, or take \
                  both from one fuse.",
                 way.join(" → ")
             )
@@ -71,7 +71,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
         (Some(other), true) => {
             about.push(part_id(plan, other));
             format!(
-                "With {state} the circuit behind {fuse} stays live through {} and a diode when the fuse is \
+                "With {state}: the circuit behind {fuse} stays live through {} and a diode when the fuse is \
                  pulled (by {}). Say so on the label: both fuses must be out before work.",
                 part_name(plan, other),
                 way.join(" → ")
@@ -91,7 +91,7 @@ fn fed_by_two(evidence: &Evidence<'_>, shared: &Shared) -> Finding {
     let (plan, table) = (evidence.plan, evidence.table);
     let loads: Vec<String> = shared.loads.iter().map(|&p| part_name(plan, p)).collect();
     let text = format!(
-        "With {} {} and {} both feed {}, each by a way of its own: with one of them pulled it stays live. \
+        "With {}: {} and {} both feed {}, each by a way of its own: with one of them pulled it stays live. \
          Say so on the label: both fuses must be out before work.",
         row_words(plan, table, shared.at.0, shared.at.1),
         part_name(plan, shared.fuses[0]),

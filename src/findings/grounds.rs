@@ -2,7 +2,7 @@
 //!
 //! That a lamp goes dark without its ground is plain and not told. Each case names the worst state found.
 
-use super::words::{and, lamp_ids, lamp_name, or, origin_id, percent, row_words};
+use super::words::{lamp_ids, lamp_name, or, origin_id, percent, row_words};
 use super::{Check, Evidence, Finding, Measure, Remedy, Severity};
 use crate::behaviour::Origin;
 use crate::behaviour::survey::{DIMS_BELOW, Effect, Harm, LostReturn};
@@ -18,6 +18,8 @@ pub(super) const CHECK: Check = Check {
 const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue open ground creating a series path: \
                       from memory; effects worked out with non-linear lamps";
 
+/// Most lamp circuits told of one by one.
+const MAX_NAMED: usize = 4;
 /// Length proposed for a second ground wire, in millimetres: lamp to the nearest sound metal.
 const SECOND_GROUND_MM: f64 = 300.0;
 /// Resistance of a clean bolted ground, in milliohms, common practice.
@@ -47,9 +49,13 @@ fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
             }
         }
     };
-    let effects: Vec<String> = lost.effects.iter().map(say).collect();
+    let mut effects: Vec<String> = lost.effects.iter().take(MAX_NAMED).map(say).collect();
+    let more = lost.effects.len().saturating_sub(MAX_NAMED);
+    if more > 0 {
+        effects.push(format!("and {more} more lamp circuits go wrong"));
+    }
     let text = format!(
-        "If {} comes loose: with {} {}. Something goes wrong in {} of {} states looked at. A second ground wire \
+        "If {} comes loose: with {}, {}. Something goes wrong in {} of {} states looked at. A second ground wire \
          there prevents it; diodes in the feeds would too.",
         or(&breaks),
         row_words(plan, table, lost.row, 0),
@@ -78,39 +84,53 @@ fn measure(plan: &Plan, effect: &Effect) -> Measure {
     }
 }
 
-/// A ground point of its own for the lamp, beside the one it has, wired like that.
+/// A second way to ground for the lamp, wired like the first: to a ground point of its own, or where the chassis is
+/// no ground to the battery.
 fn second_ground(plan: &Plan, lost: &LostReturn) -> Option<Remedy> {
     let lamp: &TerminalId = lost.keep.as_ref()?;
     let like = lost.breaks.iter().find_map(|origin| match origin {
         Origin::Wire(wire) => plan.wires.get(*wire),
         Origin::Part { .. } => None,
     })?;
-    let place = plan.part(&lamp.part).and_then(|part| part.place.clone());
-    let ground = Part {
-        id: plan.free_part_id("XG"),
-        label: format!("Second ground {}", lamp.part),
-        place,
-        why: format!(
-            "keeps {} on ground when the first one comes loose",
-            lamp.part
-        ),
-        kind: Kind::Ground(Ground {
-            joint_mohm: Milliohms::of(JOINT_MOHM),
-            extra: Extra::new(),
-        }),
-        extra: Extra::new(),
+    let why = format!(
+        "keeps {} on ground when the first one comes loose",
+        lamp.part
+    );
+    let way = lost.way.iter().filter_map(|&wire| plan.wires.get(wire));
+    let mut edits = Vec::new();
+    let (to, length_mm) = match &lost.sink {
+        Some(battery) => {
+            let length: f64 = way.map(|wire| wire.length_mm.get()).sum();
+            (battery.clone(), Millimetres::of(length))
+        }
+        None => {
+            let ground = Part {
+                id: plan.free_part_id("XG"),
+                label: format!("Second ground {}", lamp.part),
+                place: plan.part(&lamp.part).and_then(|part| part.place.clone()),
+                why: why.clone(),
+                kind: Kind::Ground(Ground {
+                    joint_mohm: Milliohms::of(JOINT_MOHM),
+                    extra: Extra::new(),
+                }),
+                extra: Extra::new(),
+            };
+            let to = TerminalId::new(&ground.id, "31");
+            edits.push(Edit::add_part(ground));
+            (to, Millimetres::of(SECOND_GROUND_MM))
+        }
     };
-    let wire = Wire {
+    edits.push(Edit::add_wire(Wire {
         id: plan.free_wire_id(),
         from: lamp.clone(),
-        to: TerminalId::new(&ground.id, "31"),
-        length_mm: Millimetres::of(SECOND_GROUND_MM),
-        why: ground.why.clone(),
+        to,
+        length_mm,
+        why,
         extra: Extra::new(),
         ..like.clone()
-    };
+    }));
     Some(Remedy {
-        title: format!("Second ground for {}", and(&[lamp.part.to_string()])),
-        edit: Edit::All(vec![Edit::add_part(ground), Edit::add_wire(wire)]),
+        title: format!("Second ground for {}", lamp.part),
+        edit: Edit::All(edits),
     })
 }

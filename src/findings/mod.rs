@@ -8,6 +8,7 @@ mod grounds;
 mod held;
 mod relay;
 mod returns;
+mod sources;
 mod structure;
 mod wishes;
 mod words;
@@ -139,6 +140,7 @@ pub const CHECKS: &[Check] = &[
     feeds::CHECK,
     returns::CHECK,
     grounds::CHECK,
+    sources::CHECK,
 ];
 
 /// What all checks say of a plan, faults first; gathers the evidence by itself.

@@ -76,7 +76,7 @@ fn a_lost_ground_puts_both_filaments_in_series() {
     speaks(
         &finding,
         &[
-            "If W5 or XG1 comes loose: with tail on E1.minor",
+            "If W5 or XG1 comes loose: with tail on, E1.minor",
             "from 88.",
             "to 65.",
         ],
@@ -220,7 +220,7 @@ fn a_steady_lamp_takes_up_the_beat() {
             .any(|e| e.lamp == 1 && e.harm == Harm::Rhythm),
         "{effects:?}"
     );
-    speaks(&finding, &["with park on, left on E1.minor"]);
+    speaks(&finding, &["with park on, left on, E1.minor"]);
 }
 
 /// With diodes in the feeds the examples go dark and nothing else; without them two lamps speak up.

@@ -79,9 +79,15 @@ pub(super) fn fuses(scene: &Scene<'_>) -> Vec<FuseBranch> {
 impl Scene<'_> {
     /// What is live with a branch taken out.
     fn live_without(&self, branch: usize, passes: impl Fn(usize) -> bool) -> Reach {
+        let sources = self.circuit.branches.iter().enumerate();
+        let works = |i: usize| self.circuit.branches[i].gate == Gate::Always || passes(i);
+        let starts: Vec<NodeId> = sources
+            .filter(|(i, b)| b.is_source() && works(*i))
+            .map(|(_, b)| b.from)
+            .collect();
         let passes = |i: usize| i != branch && passes(i);
-        let starts = &self.wiring.sources;
-        self.wiring.search(&self.circuit, starts, Way::Down, passes)
+        self.wiring
+            .search(&self.circuit, &starts, Way::Down, passes)
     }
 
     /// What a fuse feeds, other fuses apart.
@@ -125,8 +131,8 @@ impl Scene<'_> {
         self.wiring.sources.iter().find(is_source).copied()
     }
 
-    /// Parts that use current and have an end among the nodes met.
-    fn loads(&self, of: impl Fn(NodeId) -> bool) -> Vec<usize> {
+    /// Parts that use current and whose supply end is among these nodes.
+    pub(super) fn loads(&self, of: impl Fn(NodeId) -> bool) -> Vec<usize> {
         let branches = self.circuit.branches.iter().enumerate();
         let mut parts: Vec<usize> = branches
             .filter(|&(i, b)| self.wiring.leads[i] == Leads::Not && !b.is_source() && of(b.from))

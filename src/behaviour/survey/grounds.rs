@@ -50,6 +50,10 @@ pub struct LostReturn {
     pub breaks: Vec<Origin>,
     /// Terminal of a lamp that a second ground wire would keep on ground.
     pub keep: Option<TerminalId>,
+    /// Battery terminal that wire must lead to; `None` where the chassis is ground and a ground point will do.
+    pub sink: Option<TerminalId>,
+    /// Wires (by index) from the battery to the lamp's terminal.
+    pub way: Vec<usize>,
     /// Row of the worst state: of the worst harm the one with the largest change of light.
     pub row: usize,
     /// What happens in it, the worst first.
@@ -112,13 +116,18 @@ impl Survey {
             }
         }
         if let Some((row, effects)) = worst {
+            let (node, keep) = scene.lamp_terminal(case).unzip();
+            let grounded = scene.wiring.ground[scene.circuit.chassis as usize];
+            let battery = scene.terminal(scene.circuit.datum);
             self.lost.push(LostReturn {
                 breaks: case
                     .breaks
                     .iter()
                     .map(|&i| scene.circuit.branches[i].origin)
                     .collect(),
-                keep: scene.lamp_terminal(case),
+                keep,
+                sink: battery.filter(|_| !grounded),
+                way: node.map_or(Vec::new(), |node| scene.return_wires(node)),
                 row,
                 effects,
                 harmed,
@@ -217,16 +226,35 @@ impl Scene<'_> {
         }
     }
 
-    /// The terminal by which the first load of a case hangs on what is cut off.
-    fn lamp_terminal(&self, case: &Case) -> Option<TerminalId> {
+    /// The terminal by which the first load of a case hangs on what is cut off, with its node.
+    fn lamp_terminal(&self, case: &Case) -> Option<(NodeId, TerminalId)> {
         let b = &self.circuit.branches[*case.loads.first()?];
         let node = if case.cut_off[b.from as usize] {
             b.from
         } else {
             b.to
         };
+        Some((node, self.terminal(node)?))
+    }
+
+    fn terminal(&self, node: NodeId) -> Option<TerminalId> {
         let mut terminals = self.circuit.terminals.iter();
         terminals.find_map(|(id, &at)| (at == node).then(|| id.clone()))
+    }
+
+    /// Wires from battery negative to a node of the return side.
+    fn return_wires(&self, node: NodeId) -> Vec<usize> {
+        let inner = |i: usize| {
+            let b = &self.circuit.branches[i];
+            self.wiring.returns[b.from as usize] && self.wiring.returns[b.to as usize]
+        };
+        let start = [self.circuit.datum];
+        let reach = self.wiring.search(&self.circuit, &start, Way::Up, inner);
+        let wire = |i: usize| match self.circuit.branches[i].origin {
+            Origin::Wire(wire) => Some(wire),
+            Origin::Part { .. } => None,
+        };
+        reach.way(node).into_iter().filter_map(wire).collect()
     }
 
     fn effect(&self, lamp: usize, before: &Cell, after: &Cell) -> Option<Effect> {

@@ -10,6 +10,7 @@ mod feeds;
 mod grounds;
 mod relays;
 mod returns;
+mod sources;
 mod wiring;
 
 pub use crossbar::{Crossbar, Run};
@@ -17,6 +18,8 @@ pub use feeds::{Shared, Tie};
 pub use grounds::{DIMS_BELOW, Effect, Harm, LostReturn};
 pub use relays::{HeldRelay, Hold};
 pub use returns::{Detour, SwitchedLamps, Switching};
+
+pub use sources::{DRAIN_AMPS, Drain, LiveBehind, OtherSource, Sources};
 
 use super::{Analyser, Table};
 use crate::circuit::Circuit;
@@ -26,7 +29,8 @@ use wiring::Wiring;
 
 /// Most states solved for lost grounds, and as many again for relays: a quarter of the largest table.
 pub const MAX_SOLVES: usize = 1024;
-/// Most searches of the graph for fuses that share a load; each visits every branch once.
+/// Most searches of the graph for fuses that share a load, and as many again for other sources; each visits every
+/// branch once.
 pub const MAX_SEARCHES: usize = 2048;
 
 /// What has been worked out of a plan beside its table.
@@ -44,6 +48,8 @@ pub struct Survey {
     pub lost: Vec<LostReturn>,
     /// Relays that something unintended holds in.
     pub held: Vec<HeldRelay>,
+    /// What other sources than the first battery do.
+    pub sources: Sources,
     /// States solved for all this.
     pub solves: usize,
 }
@@ -86,6 +92,7 @@ impl Survey {
         survey.switching = returns::switching(&scene);
         survey.lost_returns(&scene);
         survey.held_relays(&scene, &mut analyser);
+        survey.other_sources(&scene, &mut analyser);
         survey
     }
 }

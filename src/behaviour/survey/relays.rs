@@ -58,6 +58,9 @@ impl Survey {
 
     fn back_fed_coils(&mut self, scene: &Scene<'_>, analyser: &mut Analyser<'_>) {
         for (relay, coil) in scene.circuit.relays.iter().enumerate() {
+            if !scene.is_relay(coil.part) {
+                continue;
+            }
             // States that would pull it in come before those that only hold it.
             let rows = scene.table.rows.iter().enumerate();
             let states = rows.flat_map(|(row, solved)| {
@@ -138,6 +141,9 @@ impl Survey {
         outcome: &Outcome,
     ) {
         let coil = &scene.circuit.relays[relay];
+        if !scene.is_relay(coil.part) {
+            return;
+        }
         // Held by what is told to creep in already: no news.
         let fed = scene.is_fed(coil.branch, &outcome.conducting[0]);
         let known = |held: &HeldRelay| {
@@ -165,6 +171,12 @@ impl Survey {
 }
 
 impl Scene<'_> {
+    /// Whether a part is a relay; what else is switched by a voltage is no coil and holds nothing.
+    fn is_relay(&self, part: usize) -> bool {
+        let part = self.plan.parts.get(part);
+        part.is_some_and(|part| matches!(part.kind, Kind::Relay(_)))
+    }
+
     /// Whether a coil is fed from a source and returned to ground by ways of intended direction.
     fn is_fed(&self, coil: usize, conducts: &[bool]) -> bool {
         let mut leads = self.wiring.intended.clone();

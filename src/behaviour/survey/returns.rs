@@ -42,14 +42,11 @@ pub struct Detour {
 
 /// How the lamps are switched.
 pub(super) fn switching(scene: &Scene<'_>) -> Switching {
-    let feeds: Vec<BTreeSet<usize>> = (0..scene.circuit.lamps.len())
-        .map(|lamp| scene.contacts_before(scene.lamp_ends(lamp).0))
-        .collect();
     // A master switch before every lamp tells none of them apart.
-    let shared = feeds.iter().cloned().reduce(|a, b| &a & &b);
-    let shared = shared.unwrap_or_default();
+    let masters = scene.masters();
+    let feeds = scene.feed_contacts();
     let own = feeds.iter().enumerate().map(|(lamp, contacts)| {
-        let own: Vec<usize> = contacts.difference(&shared).copied().collect();
+        let own: Vec<usize> = contacts.difference(&masters).copied().collect();
         (lamp, own)
     });
     Switching {
@@ -59,6 +56,33 @@ pub(super) fn switching(scene: &Scene<'_>) -> Switching {
 }
 
 impl Scene<'_> {
+    /// For each lamp circuit the parts whose contacts stand between the sources and it.
+    fn feed_contacts(&self) -> Vec<BTreeSet<usize>> {
+        let lamps = 0..self.circuit.lamps.len();
+        lamps
+            .map(|lamp| self.contacts_before(self.lamp_ends(lamp).0))
+            .collect()
+    }
+
+    /// Master switches: parts without whose contacts the first source lights no lamp, whatever else is closed.
+    pub(super) fn masters(&self) -> BTreeSet<usize> {
+        let start: Vec<NodeId> = self.wiring.sources.iter().take(1).copied().collect();
+        let lit_without = |part: Option<usize>| {
+            let passes = |i: usize| part.is_none() || self.contact(i) != part;
+            let reach = self.wiring.search(&self.circuit, &start, Way::Down, passes);
+            (0..self.circuit.lamps.len()).any(|lamp| reach.has(self.lamp_ends(lamp).0))
+        };
+        if !lit_without(None) {
+            return BTreeSet::new();
+        }
+        let contacts = (0..self.circuit.branches.len()).filter_map(|i| self.contact(i));
+        let contacts: BTreeSet<usize> = contacts.collect();
+        contacts
+            .into_iter()
+            .filter(|&part| !lit_without(Some(part)))
+            .collect()
+    }
+
     /// Supply end and return end of a lamp circuit.
     fn lamp_ends(&self, lamp: usize) -> (NodeId, NodeId) {
         let b = &self.circuit.branches[self.circuit.lamps[lamp].branch];
