@@ -29,6 +29,19 @@ fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
     for lost in &evidence.survey.lost {
         out.push(finding(evidence, lost));
     }
+    if evidence.survey.lost_unlooked > 0 {
+        let text = format!(
+            "{} more grounds and return wires were not tried: the plan has too many that several lamps share.",
+            evidence.survey.lost_unlooked
+        );
+        out.push(Finding::new(
+            &CHECK,
+            Severity::Note,
+            Vec::new(),
+            text,
+            SOURCE,
+        ));
+    }
 }
 
 fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {

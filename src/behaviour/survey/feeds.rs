@@ -8,7 +8,7 @@ use super::{MAX_SEARCHES, Scene, Survey};
 use crate::circuit::{Gate, Origin};
 use crate::network::NodeId;
 use crate::plan::Kind;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A fuse in the network.
 #[derive(Debug, Clone, Copy)]
@@ -159,15 +159,16 @@ impl Survey {
             .iter()
             .map(|fuse| scene.behind(fuse, |_| true))
             .collect();
-        let mut pairs: Vec<[usize; 2]> = Vec::new();
-        for b in 1..scene.fuses.len() {
-            for a in 0..b {
-                if !scene
-                    .loads(|n| behind[a].has(n) && behind[b].has(n))
-                    .is_empty()
-                {
-                    pairs.push([a, b]);
-                }
+        let mut pairs: BTreeSet<[usize; 2]> = BTreeSet::new();
+        for (i, b) in scene.circuit.branches.iter().enumerate() {
+            if scene.wiring.leads[i] != Leads::Not || b.is_source() {
+                continue;
+            }
+            let feeds: Vec<usize> = (0..behind.len())
+                .filter(|&fuse| behind[fuse].has(b.from))
+                .collect();
+            for (k, &second) in feeds.iter().enumerate() {
+                pairs.extend(feeds[..k].iter().map(|&first| [first, second]));
             }
         }
         let mut searches = 0;

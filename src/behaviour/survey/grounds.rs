@@ -16,7 +16,8 @@ use std::collections::BTreeMap;
 /// A lamp dims when its light falls below this share of what it was: a fifth less is about what the eye notices side
 /// by side. Common practice.
 pub const DIMS_BELOW: f64 = 0.8;
-/// Fewest states solved for each case, however many cases there are: at rest, all moved, and some controls alone.
+/// Fewest states solved for each case: at rest, all moved, and some controls alone. Cases beyond what the bound on the
+/// work allows for are only counted.
 const LEAST_STATES: usize = 8;
 
 /// What a lost return does to a lamp circuit; the later the worse.
@@ -76,8 +77,10 @@ impl Survey {
     pub(super) fn lost_returns(&mut self, scene: &Scene<'_>) {
         let mut cases = scene.cases();
         cases.retain(|case| case.can_conduct(scene));
-        let share = MAX_SOLVES / cases.len().max(1);
-        let rows = scene.rows(share.max(LEAST_STATES));
+        let most = MAX_SOLVES / LEAST_STATES;
+        self.lost_unlooked = cases.len().saturating_sub(most);
+        cases.truncate(most);
+        let rows = scene.rows(MAX_SOLVES / cases.len().max(1));
         for case in cases {
             self.lose(scene, &case, &rows);
         }

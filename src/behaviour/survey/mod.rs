@@ -27,8 +27,8 @@ use crate::plan::Plan;
 use feeds::FuseBranch;
 use wiring::Wiring;
 
-/// Most states solved for lost grounds, and as many again for relays: a quarter of the largest table.
-pub const MAX_SOLVES: usize = 1024;
+/// Most states solved for lost grounds: an eighth of the largest table.
+pub const MAX_SOLVES: usize = 512;
 /// Most searches of the graph for fuses that share a load, and as many again for other sources; each visits every
 /// branch once.
 pub const MAX_SEARCHES: usize = 2048;
@@ -46,6 +46,8 @@ pub struct Survey {
     pub switching: Switching,
     /// Returns whose loss lights or dims what it should not.
     pub lost: Vec<LostReturn>,
+    /// Returns whose loss was not looked at, since there are too many.
+    pub lost_unlooked: usize,
     /// Relays that something unintended holds in.
     pub held: Vec<HeldRelay>,
     /// What other sources than the first battery do.

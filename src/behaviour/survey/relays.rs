@@ -5,11 +5,18 @@
 //! state is entered from rest and stays in when it is entered with the relays as one control earlier: both
 //! starts are solved.
 
-use super::wiring::{Leads, Way, conducting};
-use super::{MAX_SOLVES, Scene, Survey};
+use super::wiring::{Way, conducting};
+use super::{Scene, Survey};
 use crate::behaviour::{Analyser, Outcome, Path, RelayRun, State, Verdict};
+use crate::circuit::Switching;
+use crate::network::NodeId;
 use crate::plan::Kind;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Most states, of all relays together, in which a coil's feed is looked for in the graph.
+const MAX_FED: usize = 512;
+/// Most states solved once more from where a neighbour leaves the relays.
+const MAX_LATCH_STATES: usize = 256;
 
 /// What holds a relay.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,11 +64,12 @@ impl Survey {
     }
 
     fn back_fed_coils(&mut self, scene: &Scene<'_>, analyser: &mut Analyser<'_>) {
+        let share = MAX_FED / scene.circuit.relays.len().max(1);
         for (relay, coil) in scene.circuit.relays.iter().enumerate() {
             if !scene.is_relay(coil.part) {
                 continue;
             }
-            // States that would pull it in come before those that only hold it.
+            // States that would pull it in come before those that only hold it, few moved controls before many.
             let rows = scene.table.rows.iter().enumerate();
             let states = rows.flat_map(|(row, solved)| {
                 let run = &solved.relays[relay];
@@ -73,7 +81,7 @@ impl Survey {
             });
             let mut states: Vec<(bool, usize, usize)> = states.collect();
             states.sort_unstable();
-            let found = states.into_iter().find(|&(_, row, phase)| {
+            let found = states.into_iter().take(share).find(|&(_, row, phase)| {
                 let conducts = conducting(&scene.circuit, &scene.table.rows[row], phase);
                 !scene.is_fed(coil.branch, &conducts)
             });
@@ -102,30 +110,32 @@ impl Survey {
             let runs = table.rows[row].relays.iter();
             runs.map(|run| run.pulled[1]).collect()
         };
-        let mut left = MAX_SOLVES;
         let mut outcome = Outcome::default();
-        for row in scene.rows(MAX_SOLVES) {
+        for row in scene.rows(MAX_LATCH_STATES) {
             let state = &table.rows[row].state;
-            for (control, &positions) in scene.circuit.positions.iter().enumerate() {
-                for position in (0..positions).filter(|&p| p != state.position(control)) {
-                    let Some(&before) = row_of.get(&state.with(control, position)) else {
-                        continue;
-                    };
-                    let (from, rest) = (pulled(before), pulled(row));
-                    let stays = |i: usize| from[i] && !rest[i];
-                    if left == 0 || !(0..from.len()).any(stays) {
-                        continue;
-                    }
-                    left -= 1;
-                    self.solves += 1;
-                    analyser.solve_from(state, from.clone(), &mut outcome);
-                    if !outcome.converged() || !outcome.chatter.is_empty() {
-                        continue;
-                    }
-                    for relay in (0..from.len()).filter(|&i| stays(i)) {
-                        let run = outcome.relays[relay];
-                        self.latch(scene, analyser, (row, before), (relay, run), &outcome);
-                    }
+            let rest = pulled(row);
+            // Several neighbours may leave the relays alike: one of them speaks for all.
+            let mut tried: BTreeSet<Vec<bool>> = BTreeSet::new();
+            let positions = scene.circuit.positions.iter().enumerate();
+            let moves = positions.flat_map(|(control, &n)| (0..n).map(move |p| (control, p)));
+            for (control, position) in moves.filter(|&(c, p)| p != state.position(c)) {
+                let Some(&before) = row_of.get(&state.with(control, position)) else {
+                    continue;
+                };
+                let from = pulled(before);
+                let stays = |i: &usize| from[*i] && !rest[*i];
+                let may = |i: usize| scene.may_hold(i, state, &from);
+                if !(0..from.len()).filter(stays).any(may) || !tried.insert(from.clone()) {
+                    continue;
+                }
+                self.solves += 1;
+                analyser.solve_from(state, from.clone(), &mut outcome);
+                if !outcome.converged() || !outcome.chatter.is_empty() {
+                    continue;
+                }
+                for relay in (0..from.len()).filter(stays) {
+                    let run = outcome.relays[relay];
+                    self.latch(scene, analyser, (row, before), (relay, run), &outcome);
                 }
             }
         }
@@ -179,22 +189,40 @@ impl Scene<'_> {
 
     /// Whether a coil is fed from a source and returned to ground by ways of intended direction.
     fn is_fed(&self, coil: usize, conducts: &[bool]) -> bool {
-        let mut leads = self.wiring.intended.clone();
-        // A resistor is meant to lead current on.
-        for (leads, b) in leads.iter_mut().zip(&self.circuit.branches) {
-            if let crate::circuit::Origin::Part { part, .. } = b.origin
-                && matches!(self.plan.parts[part].kind, Kind::Resistor(_))
-            {
-                *leads = Leads::Both;
-            }
-        }
-        let search = |starts: &[crate::network::NodeId], way| {
-            let passes = |i: usize| conducts[i];
+        let search = |starts: &[NodeId], way| {
+            let (leads, passes) = (&self.wiring.intended, |i: usize| conducts[i]);
             self.wiring
-                .search_by(&self.circuit, starts, way, &leads, passes)
+                .search_by(&self.circuit, starts, way, leads, passes)
         };
         let fed = search(&self.wiring.sources, Way::Down);
         let returned = search(&[self.circuit.datum], Way::Up);
+        let b = &self.circuit.branches[coil];
+        let runs = |high, low| fed.has(high) && returned.has(low);
+        runs(b.from, b.to) || runs(b.to, b.from)
+    }
+
+    /// Whether any current at all can run through a relay's coil with the relays standing so: else there is nothing
+    /// to solve.
+    fn may_hold(&self, relay: usize, state: &State, relays: &[bool]) -> bool {
+        let coil = self.circuit.relays[relay].branch;
+        let flashers = vec![true; self.circuit.flashers.len()];
+        let switching = Switching {
+            state,
+            relays,
+            flashers: &flashers,
+        };
+        let search = |starts: &[NodeId], way, other: &[bool]| {
+            let passes = |i: usize| {
+                let b = &self.circuit.branches[i];
+                let enters = other[b.from as usize] || other[b.to as usize];
+                i != coil && !enters && self.circuit.conducts(b, switching)
+            };
+            let leads = &self.wiring.anything;
+            self.wiring
+                .search_by(&self.circuit, starts, way, leads, passes)
+        };
+        let fed = search(&self.wiring.sources, Way::Down, &self.wiring.ground);
+        let returned = search(&[self.circuit.datum], Way::Up, &self.wiring.trunk);
         let b = &self.circuit.branches[coil];
         let runs = |high, low| fed.has(high) && returned.has(low);
         runs(b.from, b.to) || runs(b.to, b.from)

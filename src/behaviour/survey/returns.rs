@@ -9,6 +9,9 @@ use crate::circuit::{Gate, Origin};
 use crate::network::NodeId;
 use std::collections::BTreeSet;
 
+/// Most loads on one common point among which a way back is looked for.
+const MAX_LOADS: usize = 32;
+
 /// How the lamps of a plan are switched.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Switching {
@@ -190,28 +193,18 @@ impl Scene<'_> {
             };
             loads.push((i, part, far, both_ways));
         }
+        loads.truncate(MAX_LOADS);
+        // Where each load is fed from: that must be able to be live while another one's feed is not.
+        let live: Vec<Reach> = loads.iter().map(|load| self.upstream(load.2)).collect();
         for &(leaving, leaves, node, both_ways) in &loads {
             if !both_ways || self.wiring.ground[node as usize] {
                 continue;
             }
-            for &(entering, enters, far, _) in &loads {
-                // What feeds the one load must be able to be live while the other one's feed is not.
-                let live = self.upstream(far);
+            for (&(entering, enters, far, _), live) in loads.iter().zip(&live) {
                 if entering == leaving || !self.wiring.supply[far as usize] || live.has(node) {
                     continue;
                 }
-                let ends = |i: usize| [self.circuit.branches[i].from, self.circuit.branches[i].to];
-                let apart = |i: usize| !ends(i).iter().any(|&n| live.has(n));
-                let onward = self.wiring.search(&self.circuit, &[node], Way::Down, apart);
-                let ground = self.circuit.branches.iter().enumerate().find_map(|(i, b)| {
-                    let Origin::Part { part, .. } = b.origin else {
-                        return None;
-                    };
-                    let elsewhere = !inside(b.from) && !inside(b.to) && !b.is_source();
-                    let to_ground = onward.has(b.from) && self.wiring.returns[b.to as usize];
-                    (self.wiring.leads[i] == Leads::Not && elsewhere && to_ground).then_some(part)
-                });
-                if let Some(ends) = ground {
+                if let Some(ends) = self.ground_beyond(node, live, common) {
                     return Some(Detour {
                         enters,
                         leaves,
@@ -221,5 +214,22 @@ impl Scene<'_> {
             }
         }
         None
+    }
+
+    /// A part by which current finds ground from a node, apart from what `live` feeds and from the common point.
+    fn ground_beyond(&self, node: NodeId, live: &Reach, common: &[bool]) -> Option<usize> {
+        let apart = |i: usize| {
+            let b = &self.circuit.branches[i];
+            !live.has(b.from) && !live.has(b.to)
+        };
+        let onward = self.wiring.search(&self.circuit, &[node], Way::Down, apart);
+        self.circuit.branches.iter().enumerate().find_map(|(i, b)| {
+            let Origin::Part { part, .. } = b.origin else {
+                return None;
+            };
+            let elsewhere = !common[b.from as usize] && !common[b.to as usize] && !b.is_source();
+            let to_ground = onward.has(b.from) && self.wiring.returns[b.to as usize];
+            (self.wiring.leads[i] == Leads::Not && elsewhere && to_ground).then_some(part)
+        })
     }
 }

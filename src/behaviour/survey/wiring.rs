@@ -66,6 +66,8 @@ pub(super) struct Wiring {
     /// How it is meant to: wires, switches and flashers from their supply end to their load end. A wire that only ever
     /// runs the other way is taken for one whose ends were entered in the wrong order.
     pub intended: Vec<Leads>,
+    /// How it leads on when loads, coils and resistors count too.
+    pub anything: Vec<Leads>,
     /// Branches at each node.
     near: Vec<Vec<usize>>,
     /// Positive ends of the sources.
@@ -98,12 +100,18 @@ impl Wiring {
             .collect();
         let intended = leads
             .iter()
-            .zip(peaks)
-            .map(|(&leads, peaks)| intended(plan, leads, peaks))
+            .zip(circuit.branches.iter().zip(peaks))
+            .map(|(&leads, (b, peaks))| intended(plan, leads, b.origin, peaks))
             .collect();
+        let anything = circuit.branches.iter().map(|b| match b {
+            b if b.is_source() => Leads::Not,
+            b if b.is_one_way() => Leads::Along,
+            _ => Leads::Both,
+        });
         let mut wiring = Self {
             leads,
             intended,
+            anything: anything.collect(),
             near,
             sources: sources.map(|b| b.from).collect(),
             trunk: Vec::new(),
@@ -207,21 +215,20 @@ fn leads(plan: &Plan, origin: Origin) -> Leads {
     }
 }
 
-fn intended(plan: &Plan, leads: Leads, peaks: &Peaks) -> Leads {
-    match (leads, peaks.origin) {
-        (Leads::Both, Origin::Wire(_)) => {
-            if peaks.only_backward() {
-                Leads::Against
-            } else {
-                Leads::Along
-            }
-        }
-        // Of the parts only switches and flashers have a supply end in every use: the common contact of a relay is
-        // input here and output there, and returns pass a connector or a ground point from either end.
-        (Leads::Both, Origin::Part { part, .. }) => match plan.parts[part].kind {
-            Kind::Switch(_) | Kind::Flasher(_) => Leads::Along,
-            _ => Leads::Both,
-        },
+fn intended(plan: &Plan, leads: Leads, origin: Origin, peaks: &Peaks) -> Leads {
+    let Origin::Part { part, .. } = origin else {
+        return if peaks.only_backward() {
+            Leads::Against
+        } else {
+            Leads::Along
+        };
+    };
+    // Of the parts only switches and flashers have a supply end in every use: the common contact of a relay is input
+    // here and output there, and returns pass a connector or a ground point from either end. A resistor is put
+    // there to lead current on.
+    match plan.parts[part].kind {
+        Kind::Switch(_) | Kind::Flasher(_) => Leads::Along,
+        Kind::Resistor(_) => Leads::Both,
         _ => leads,
     }
 }
