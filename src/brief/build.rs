@@ -69,7 +69,7 @@ pub(super) fn build(
     build.supply();
     build.signals();
     let lamps = build.lamps();
-    super::wishes::wish(&mut build.draft.plan, brief, &want, &lamps);
+    super::wishes::wish(&mut build.draft, brief, &want, &lamps);
     build.draft.finish()
 }
 

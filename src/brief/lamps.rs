@@ -6,7 +6,7 @@
 
 use super::build::Build;
 use super::nets::NetId;
-use super::place::{Side, Spot, end_word};
+use super::place::{Spot, end_word};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
 use super::{End, Return, Signal, fitting, trailer};
 use crate::plan::Connector;

@@ -90,6 +90,20 @@ impl<'a> Draft<'a> {
         id
     }
 
+    /// An identity for a role: the one it had, else the first free one.
+    pub fn identity<Id: core::str::FromStr + core::fmt::Display>(
+        &mut self,
+        role: &str,
+        stem: &str,
+    ) -> Id {
+        let known = self.known.get(role).and_then(|id| id.parse().ok());
+        let id: Id =
+            known.unwrap_or_else(|| free(stem, |id: &Id| self.taken.contains(&id.to_string())));
+        self.taken.insert(id.to_string());
+        self.roles.insert(role.into(), id.to_string());
+        id
+    }
+
     /// Opens a net behind a fuse of this rating.
     pub fn net(
         &mut self,
@@ -284,10 +298,7 @@ impl<'a> Draft<'a> {
         let brief = self.brief;
         let [(from, from_spot), (to, to_spot)] = ends;
         let length = length(brief, from_spot, to_spot);
-        let known = self.known.get(role).and_then(|id| id.parse().ok());
-        let id = known.unwrap_or_else(|| free("W", |id: &WireId| self.taken.contains(id.as_str())));
-        self.taken.insert(id.to_string());
-        self.roles.insert(role.into(), id.to_string());
+        let id: WireId = self.identity(role, "W");
         self.plan.wires.push(Wire {
             id,
             from: from.clone(),
