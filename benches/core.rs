@@ -80,7 +80,13 @@ fn whole_table(c: &mut Criterion) {
 fn checks(c: &mut Criterion) {
     let mut group = c.benchmark_group("findings");
     group.sample_size(20);
-    let mut plans = vec![("60 parts, 12 controls, 4096 states", big::plan(12))];
+    let mut plans = vec![
+        ("60 parts, 12 controls, 4096 states", big::plan(12)),
+        (
+            "12 shared grounds, 3 relays, 4096 states",
+            big::shared_grounds(12, 12),
+        ),
+    ];
     for name in ["tractor-without-diodes", "float-without-diodes"] {
         plans.push((name, fixture(name)));
     }
