@@ -4,6 +4,8 @@
 
 #[path = "shared/big.rs"]
 mod big;
+#[path = "shared/briefs.rs"]
+mod briefs;
 #[path = "shared/build.rs"]
 mod build;
 #[path = "shared/random.rs"]

@@ -110,13 +110,8 @@ impl Path {
 
     /// Whether both take the same way in the same direction, whatever the currents.
     pub fn same_way(&self, other: &Path) -> bool {
-        let way = |path: &Path| -> Vec<(Origin, bool)> {
-            path.steps
-                .iter()
-                .map(|step| (step.origin, step.reversed))
-                .collect()
-        };
-        self.steps.len() == other.steps.len() && way(self) == way(other)
+        let same = |(a, b): (&Step, &Step)| a.origin == b.origin && a.reversed == b.reversed;
+        self.steps.len() == other.steps.len() && self.steps.iter().zip(&other.steps).all(same)
     }
 
     /// Wires (by index) whose current runs against their intended direction.

@@ -245,14 +245,14 @@ fn many_grounds_share_one_budget() {
     let looked = |survey: &Survey| survey.lost.iter().map(|lost| lost.looked).sum::<usize>();
     let twelve = survey(&big::shared_grounds(12, 12));
     assert_eq!((twelve.lost.len(), twelve.lost_unlooked), (12, 0));
-    assert_eq!(looked(&twelve), 12 * (MAX_SOLVES / 12));
+    assert!((MAX_SOLVES * 4 / 5..=MAX_SOLVES).contains(&looked(&twelve)));
     let many = big::shared_grounds(70, 4);
     let seventy = survey(&many);
-    assert_eq!((seventy.lost.len(), seventy.lost_unlooked), (64, 6));
+    assert_eq!((seventy.lost.len(), seventy.lost_unlooked), (63, 7));
     assert!(looked(&seventy) <= MAX_SOLVES);
     assert!(
         said(&many, CHECK)
             .iter()
-            .any(|f| f.text.starts_with("6 more grounds"))
+            .any(|f| f.text.starts_with("7 more grounds"))
     );
 }

@@ -14,6 +14,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Most states tried to find one that shows the harm of a run.
 const MAX_TRIED: usize = 4;
+/// Most paths of back-fed lamps read to find such a state; those with few controls moved come first.
+const MAX_PATHS: usize = 512;
 /// A run feeds a lamp when this share of the lamp's current came through it: more than the drops along shared wires
 /// move to and fro. Common practice.
 const FEEDS_SHARE: f64 = 0.05;
@@ -87,7 +89,8 @@ impl Survey {
             .map(|&i| scene.circuit.branches[i].origin)
             .collect();
         // States whose back-fed lamps are known to be lit through this run come first.
-        let through = scene.table.evidence.iter().filter(|evidence| {
+        let paths = scene.table.evidence.iter().take(MAX_PATHS);
+        let through = paths.filter(|evidence| {
             let verdict = scene.table.rows[evidence.row].cells[evidence.lamp].verdict;
             let steps = &evidence.path.steps;
             verdict == Verdict::BackFed && steps.iter().any(|step| members.contains(&step.origin))
