@@ -284,6 +284,7 @@ impl<'a> Build<'a> {
     /// A fuse.
     fn fuse(&mut self, role: &str, label: &str, spot: Spot, rating: f64, why: &str) -> PartId {
         let kind = Kind::Fuse(Fuse {
+            body: Default::default(),
             rating_a: crate::units::Amps::of(rating),
             extra: Extra::new(),
         });
