@@ -64,7 +64,8 @@ pub fn overlay(
         }
     }
     for relay in outcome.relays.iter().filter(|relay| relay.pulled[phase]) {
-        if let Some(part) = plan.parts.get(relay.part) {
+        let part = plan.parts.get(relay.part);
+        if let Some(part) = part.filter(|part| matches!(part.kind, Kind::Relay(_))) {
             overlay.insert(format!("contact-{}.0", part.id), "closed".into());
         }
     }

@@ -2,7 +2,7 @@
 
 use super::judge::{self, Wishes};
 use super::{Cell, Reading, Row};
-use crate::circuit::{Circuit, Fault, Origin, State, Switching};
+use crate::circuit::{Circuit, Fault, Origin, RelayCoil, State, Switching};
 use crate::network::{Branch, Element, Network};
 use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
@@ -43,14 +43,14 @@ pub struct FlasherRun {
     pub per_minute: f64,
 }
 
-/// A relay in one state.
+/// A relay, or what switches a converter, in one state.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RelayRun {
     /// Index of its part.
     pub part: usize,
-    /// Whether it is pulled in, in each phase of the flashers.
+    /// Whether it is pulled in (the converter works), in each phase of the flashers.
     pub pulled: [bool; 2],
-    /// Volts along its coil in each phase, never negative.
+    /// Volts along its coil or input in each phase, never negative.
     pub volts: [f64; 2],
 }
 
@@ -164,7 +164,7 @@ impl<'a> Analyser<'a> {
         self.note_conducting(&mut outcome.conducting[0]);
         outcome.relays.clear();
         for (relay, &pulled) in self.circuit.relays.iter().zip(&relays) {
-            let volts = self.coil_volts(relay.branch, &outcome.on);
+            let volts = self.coil_volts(relay, &outcome.on);
             outcome.relays.push(RelayRun {
                 part: relay.part,
                 pulled: [pulled; 2],
@@ -215,7 +215,7 @@ impl<'a> Analyser<'a> {
             self.note_conducting(&mut outcome.conducting[1]);
             for (i, (run, &pulled)) in outcome.relays.iter_mut().zip(&relays).enumerate() {
                 run.pulled[1] = pulled;
-                run.volts[1] = self.coil_volts(self.circuit.relays[i].branch, &outcome.off);
+                run.volts[1] = self.coil_volts(&self.circuit.relays[i], &outcome.off);
             }
         } else {
             let [on, off] = &mut outcome.conducting;
@@ -226,8 +226,8 @@ impl<'a> Analyser<'a> {
         outcome.chatter.dedup();
     }
 
-    fn coil_volts(&self, branch: usize, point: &OperatingPoint) -> f64 {
-        coil_volts(&self.network.branches[branch], point)
+    fn coil_volts(&self, relay: &RelayCoil, point: &OperatingPoint) -> f64 {
+        coil_volts(relay, &self.network.branches[relay.branch], point)
     }
 
     fn note_conducting(&self, conducting: &mut Vec<bool>) {
@@ -269,7 +269,7 @@ impl<'a> Analyser<'a> {
             let mut changed = None;
             for (pulled, relay) in relays.iter_mut().zip(&self.circuit.relays) {
                 let coil = &self.network.branches[relay.branch];
-                let volts = coil_volts(coil, point);
+                let volts = coil_volts(relay, coil, point);
                 let now = if *pulled {
                     volts > relay.drop_out
                 } else {
@@ -346,7 +346,12 @@ impl<'a> Analyser<'a> {
     }
 }
 
-/// Volts along a coil; the side they come from does not matter to it.
-fn coil_volts(coil: &Branch, point: &OperatingPoint) -> f64 {
-    point.across(coil.from, coil.to).abs()
+/// Volts along a coil, whichever side they come from; at the input of a converter the side does matter.
+fn coil_volts(relay: &RelayCoil, coil: &Branch, point: &OperatingPoint) -> f64 {
+    let volts = point.across(coil.from, coil.to);
+    if relay.either_way {
+        volts.abs()
+    } else {
+        volts.max(0.0)
+    }
 }

@@ -55,11 +55,10 @@ fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
         match effect.harm {
             Harm::Lights => format!("{name} lights at {after} though it should be dark"),
             Harm::Dims => format!("{name} dims from {before} to {after}"),
-            Harm::Rhythm => {
-                format!(
-                    "{name} loses or gains the beat of the flasher, {after} instead of {before}"
-                )
+            Harm::Rhythm if effect.flashes => {
+                format!("{name} flashes at {after} instead of burning at {before}")
             }
+            Harm::Rhythm => format!("{name} burns at {after} instead of flashing at {before}"),
         }
     };
     let mut effects: Vec<String> = lost.effects.iter().take(MAX_NAMED).map(say).collect();

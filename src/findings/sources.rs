@@ -1,12 +1,14 @@
 //! Another source than the first battery: what it keeps live when that is disconnected or the master switch is off,
 //! and a battery that runs down into another.
 //!
-//! A source with circuits of its own is a note, so that it is disconnected too before work. It is a caution where it
-//! keeps live what the first battery feeds as well, and where a master switch that is off has live wires behind it.
+//! A charger, or a battery with circuits of its own, is a note, so that it is stopped or disconnected too before work. A
+//! second battery is a caution where it keeps live what the first one feeds as well, and any source is where a master
+//! switch that is off has live wires behind it.
 
 use super::words::{and, origin_id, part_id, part_name, row_words};
 use super::{Check, Evidence, Finding, Measure, Severity};
 use crate::behaviour::survey::{DRAIN_AMPS, Drain, LiveBehind, OtherSource};
+use crate::plan::Kind;
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
@@ -55,17 +57,23 @@ fn remains(evidence: &Evidence<'_>, other: &OtherSource) -> Finding {
         }
         and(&names)
     };
+    let part = plan.parts.get(other.part);
+    let stores = part.is_some_and(|part| matches!(part.kind, Kind::Battery(_)));
+    let advice = if stores {
+        "Disconnect both before work, and say so on the label."
+    } else {
+        "Stop or unplug it before work, and never take the battery off while it runs."
+    };
     let mut text = format!(
-        "With {}: when {battery} is disconnected, {source} still keeps {} live. Disconnect both before work, and say \
-         so on the label.",
+        "With {}: when {battery} is disconnected, {source} still keeps {} live. {advice}",
         row_words(plan, table, other.at.0, other.at.1),
         named(&other.loads)
     );
-    let severity = if other.shared.is_empty() {
-        Severity::Note
-    } else {
+    let severity = if stores && !other.shared.is_empty() {
         text.push_str(&format!(" Both feed {}.", named(&other.shared)));
         Severity::Caution
+    } else {
+        Severity::Note
     };
     let about = vec![part_id(plan, other.part), part_id(plan, other.battery)];
     Finding::new(&CHECK, severity, about, text, SOURCE)

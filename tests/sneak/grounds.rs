@@ -229,7 +229,7 @@ fn a_steady_lamp_takes_up_the_beat() {
 fn diodes_keep_a_lost_ground_quiet() {
     assert_eq!(
         said(
-            &file("static/examples/tractor-shared-rear-lamps.json"),
+            &file("tests/fixtures/tractor-shared-rear-lamps.json"),
             CHECK
         ),
         []

@@ -57,7 +57,7 @@ fn the_broken_wish_is_named() {
 
 #[test]
 fn a_masked_cell_names_the_feed_that_hides_the_flash() {
-    let plan = file("static/examples/tractor-shared-rear-lamps.json");
+    let plan = file("tests/fixtures/tractor-shared-rear-lamps.json");
     for finding in said(&plan, CHECK) {
         speaks(
             &finding,

@@ -42,6 +42,8 @@ pub struct Effect {
     pub before: f64,
     /// The same with the return lost.
     pub after: f64,
+    /// Whether it flashes then.
+    pub flashes: bool,
 }
 
 /// A return whose loss does more than leave its own lamps dark.
@@ -51,9 +53,9 @@ pub struct LostReturn {
     pub breaks: Vec<Origin>,
     /// Terminal of a lamp that a second ground wire would keep on ground.
     pub keep: Option<TerminalId>,
-    /// Battery terminal that wire must lead to; `None` where the chassis is ground and a ground point will do.
+    /// Terminal of the source that wire must lead to; `None` where the chassis is ground and a ground point will do.
     pub sink: Option<TerminalId>,
-    /// Wires (by index) from the battery to the lamp's terminal.
+    /// Wires (by index) from the source to the lamp's terminal.
     pub way: Vec<usize>,
     /// Row of the worst state: of the worst harm the one with the largest change of light.
     pub row: usize,
@@ -121,7 +123,7 @@ impl Survey {
         if let Some((row, effects)) = worst {
             let (node, keep) = scene.lamp_terminal(case).unzip();
             let grounded = scene.wiring.ground[scene.circuit.chassis as usize];
-            let battery = scene.terminal(scene.circuit.datum);
+            let (sink, way) = node.map(|node| scene.way_back(node)).unzip();
             self.lost.push(LostReturn {
                 breaks: case
                     .breaks
@@ -129,8 +131,8 @@ impl Survey {
                     .map(|&i| scene.circuit.branches[i].origin)
                     .collect(),
                 keep,
-                sink: battery.filter(|_| !grounded),
-                way: node.map_or(Vec::new(), |node| scene.return_wires(node)),
+                sink: sink.flatten().filter(|_| !grounded),
+                way: way.unwrap_or_default(),
                 row,
                 effects,
                 harmed,
@@ -177,7 +179,7 @@ impl Scene<'_> {
         let reach = |without: Option<usize>| -> Reach {
             let passes = |i: usize| Some(i) != without && inner(i);
             self.wiring
-                .search(&self.circuit, &[self.circuit.datum], Way::Up, passes)
+                .search(&self.circuit, &self.wiring.sinks, Way::Up, passes)
         };
         let whole = reach(None);
         let mut cases: BTreeMap<Vec<usize>, Case> = BTreeMap::new();
@@ -245,19 +247,20 @@ impl Scene<'_> {
         terminals.find_map(|(id, &at)| (at == node).then(|| id.clone()))
     }
 
-    /// Wires from battery negative to a node of the return side.
-    fn return_wires(&self, node: NodeId) -> Vec<usize> {
+    /// The terminal of the source to which a node of the return side leads, and the wires between.
+    fn way_back(&self, node: NodeId) -> (Option<TerminalId>, Vec<usize>) {
         let inner = |i: usize| {
             let b = &self.circuit.branches[i];
             self.wiring.returns[b.from as usize] && self.wiring.returns[b.to as usize]
         };
-        let start = [self.circuit.datum];
-        let reach = self.wiring.search(&self.circuit, &start, Way::Up, inner);
+        let starts = &self.wiring.sinks;
+        let reach = self.wiring.search(&self.circuit, starts, Way::Up, inner);
         let wire = |i: usize| match self.circuit.branches[i].origin {
             Origin::Wire(wire) => Some(wire),
             Origin::Part { .. } => None,
         };
-        reach.way(node).into_iter().filter_map(wire).collect()
+        let wires = reach.way(node).into_iter().filter_map(wire).collect();
+        (self.terminal(reach.start(node)), wires)
     }
 
     fn effect(&self, lamp: usize, before: &Cell, after: &Cell) -> Option<Effect> {
@@ -279,6 +282,7 @@ impl Scene<'_> {
             harm,
             before: was,
             after: is,
+            flashes: beats(after),
         })
     }
 }

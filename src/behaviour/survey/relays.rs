@@ -195,7 +195,7 @@ impl Scene<'_> {
                 .search_by(&self.circuit, starts, way, leads, passes)
         };
         let fed = search(&self.wiring.sources, Way::Down);
-        let returned = search(&[self.circuit.datum], Way::Up);
+        let returned = search(&self.wiring.sinks, Way::Up);
         let b = &self.circuit.branches[coil];
         let runs = |high, low| fed.has(high) && returned.has(low);
         runs(b.from, b.to) || runs(b.to, b.from)
@@ -222,7 +222,7 @@ impl Scene<'_> {
                 .search_by(&self.circuit, starts, way, leads, passes)
         };
         let fed = search(&self.wiring.sources, Way::Down, &self.wiring.ground);
-        let returned = search(&[self.circuit.datum], Way::Up, &self.wiring.trunk);
+        let returned = search(&self.wiring.sinks, Way::Up, &self.wiring.trunk);
         let b = &self.circuit.branches[coil];
         let runs = |high, low| fed.has(high) && returned.has(low);
         runs(b.from, b.to) || runs(b.to, b.from)

@@ -69,10 +69,11 @@ impl Scene<'_> {
 
     /// Master switches: parts without whose contacts the first source lights no lamp, whatever else is closed.
     pub(super) fn masters(&self) -> BTreeSet<usize> {
-        let start: Vec<NodeId> = self.wiring.sources.iter().take(1).copied().collect();
+        let first = self.with_converters(self.first_source());
         let lit_without = |part: Option<usize>| {
-            let passes = |i: usize| part.is_none() || self.contact(i) != part;
-            let reach = self.wiring.search(&self.circuit, &start, Way::Down, passes);
+            let closed = |i: usize| part.is_none() || self.contact(i) != part;
+            let closed: Vec<bool> = (0..self.circuit.branches.len()).map(closed).collect();
+            let reach = self.live(&first, &closed);
             (0..self.circuit.lamps.len()).any(|lamp| reach.has(self.lamp_ends(lamp).0))
         };
         if !lit_without(None) {

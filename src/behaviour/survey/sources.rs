@@ -73,10 +73,9 @@ impl Survey {
     pub(super) fn other_sources(&mut self, scene: &Scene<'_>, analyser: &mut Analyser<'_>) {
         let mut searches = MAX_SEARCHES;
         self.sources.behind = scene.live_behind(&mut searches);
-        let Some(&first) = scene.batteries().first().or(scene.sources().first()) else {
-            return;
-        };
-        self.sources.others = scene.live_without_battery(first, &mut searches);
+        if let Some(first) = scene.first_source() {
+            self.sources.others = scene.live_without_battery(first, &mut searches);
+        }
         self.drains(scene, analyser);
     }
 
@@ -137,6 +136,23 @@ impl Scene<'_> {
         self.sources().into_iter().filter(is_battery).collect()
     }
 
+    /// Branch of the first battery, or of the first source where there is none.
+    pub(super) fn first_source(&self) -> Option<usize> {
+        let batteries = self.batteries();
+        batteries.first().or(self.sources().first()).copied()
+    }
+
+    /// A source and the converters, which go along with whatever feeds them.
+    pub(super) fn with_converters(&self, source: Option<usize>) -> Vec<usize> {
+        let along = |&i: &usize| Some(i) == source || self.is_converter(i);
+        self.sources().into_iter().filter(along).collect()
+    }
+
+    /// Whether a source is the output of a converter.
+    fn is_converter(&self, source: usize) -> bool {
+        matches!(self.circuit.branches[source].gate, Gate::Relay { .. })
+    }
+
     fn part_of(&self, branch: usize) -> usize {
         match self.circuit.branches[branch].origin {
             Origin::Part { part, .. } => part,
@@ -146,11 +162,11 @@ impl Scene<'_> {
 
     /// What some sources keep live where these branches conduct. A source behind a relay's gate is the output of a
     /// converter: it joins in once the branch that measures its input is reached.
-    fn live(&self, sources: &[usize], conducts: &[bool]) -> Reach {
+    pub(super) fn live(&self, sources: &[usize], conducts: &[bool]) -> Reach {
         let (converters, mut working): (Vec<usize>, Vec<usize>) = sources
             .iter()
             .filter(|&&i| conducts[i])
-            .partition(|&&i| matches!(self.circuit.branches[i].gate, Gate::Relay { .. }));
+            .partition(|&&i| self.is_converter(i));
         loop {
             let starts: Vec<_> = working
                 .iter()
@@ -176,16 +192,11 @@ impl Scene<'_> {
 
     fn live_without_battery(&self, first: usize, searches: &mut usize) -> Vec<OtherSource> {
         let mut found = Vec::new();
-        let converter = |i: usize| matches!(self.circuit.branches[i].gate, Gate::Relay { .. });
         for other in self.sources() {
-            if other == first || converter(other) {
+            if other == first || self.is_converter(other) {
                 continue;
             }
-            // Converters go along with whatever feeds them.
-            let of = |from: usize| -> Vec<usize> {
-                let along = |&i: &usize| i == from || converter(i);
-                self.sources().into_iter().filter(along).collect()
-            };
+            let [ours, theirs] = [other, first].map(|i| self.with_converters(Some(i)));
             // A state in which both feed the same says more than one in which the other source feeds alone.
             let mut alone: Option<OtherSource> = None;
             for row in 0..self.table.rows.len() {
@@ -197,8 +208,8 @@ impl Scene<'_> {
                 if !conducts[other] {
                     continue;
                 }
-                let here = self.live(&of(other), &conducts);
-                let there = self.live(&of(first), &conducts);
+                let here = self.live(&ours, &conducts);
+                let there = self.live(&theirs, &conducts);
                 let seen = OtherSource {
                     part: self.part_of(other),
                     battery: self.part_of(first),

@@ -46,6 +46,14 @@ impl Reach {
         self.met.get(node as usize).copied().unwrap_or(false)
     }
 
+    /// The node the search met this one from at first: a start.
+    pub fn start(&self, mut node: NodeId) -> NodeId {
+        while let Some((_, before)) = self.by.get(node as usize).copied().flatten() {
+            node = before;
+        }
+        node
+    }
+
     /// Branches from the start of the search to a node it met.
     pub fn way(&self, mut node: NodeId) -> Vec<usize> {
         let mut way = Vec::new();
@@ -72,13 +80,15 @@ pub(super) struct Wiring {
     near: Vec<Vec<usize>>,
     /// Positive ends of the sources.
     pub sources: Vec<NodeId>,
+    /// Battery negative and the negative ends of the other sources, but for those in series on top of another.
+    pub sinks: Vec<NodeId>,
     /// Joined to a source's positive end in every position of the switches.
     pub trunk: Vec<bool>,
-    /// Joined to battery negative in every position.
+    /// Joined to a source's negative end in every position.
     pub ground: Vec<bool>,
     /// Joined to a source's positive end in some position.
     pub supply: Vec<bool>,
-    /// Joined to battery negative in some position, and never to a positive end.
+    /// Joined to a source's negative end in some position, and never to a positive end.
     pub returns: Vec<bool>,
 }
 
@@ -114,6 +124,7 @@ impl Wiring {
             anything: anything.collect(),
             near,
             sources: sources.map(|b| b.from).collect(),
+            sinks: Vec::new(),
             trunk: Vec::new(),
             ground: Vec::new(),
             supply: Vec::new(),
@@ -122,14 +133,18 @@ impl Wiring {
         let always =
             |i: usize| circuit.branches[i].gate == Gate::Always && wiring.leads[i] == Leads::Both;
         let trunk = wiring.search(circuit, &wiring.sources, Way::Down, always);
-        let ground = wiring.search(circuit, &[circuit.datum], Way::Up, always);
+        let sinks = circuit.branches.iter().filter(|b| b.is_source());
+        let sinks = sinks.map(|b| b.to).filter(|&node| !trunk.has(node));
+        let sinks: Vec<NodeId> = [circuit.datum].into_iter().chain(sinks).collect();
+        let ground = wiring.search(circuit, &sinks, Way::Up, always);
         // Over any contact, but not beyond what is joined to the other side for good: else a changeover contact
         // between both sides would make one of them.
         let ends = |i: usize| [circuit.branches[i].from, circuit.branches[i].to];
         let to_supply = |i: usize| !ends(i).iter().any(|&n| ground.has(n));
         let supply = wiring.search(circuit, &wiring.sources, Way::Down, to_supply);
         let to_return = |i: usize| !ends(i).iter().any(|&n| supply.has(n));
-        let returns = wiring.search(circuit, &[circuit.datum], Way::Up, to_return);
+        let returns = wiring.search(circuit, &sinks, Way::Up, to_return);
+        wiring.sinks = sinks;
         (wiring.trunk, wiring.ground) = (trunk.met, ground.met);
         (wiring.supply, wiring.returns) = (supply.met, returns.met);
         wiring
