@@ -13,6 +13,10 @@ const CHECK: &str = "H pattern";
 /// The unbalanced bridge of an open textbook (24 V; 150 Ω and 50 Ω above, 300 Ω and 250 Ω below, 100 Ω between:
 /// 16.552 mA from node 3 to node 2), with a switch that exchanges the upper arms. All arms `scale` times as large.
 fn bridge(volts: f64, between: f64, scale: f64) -> Plan {
+    bridge_with(volts, between, scale, 250.0)
+}
+
+fn bridge_with(volts: f64, between: f64, scale: f64, below: f64) -> Plan {
     let contact = |from, to, at| json!({"from": from, "to": to, "closed_in": [at]});
     plan(
         json!([control("a")]),
@@ -22,7 +26,7 @@ fn bridge(volts: f64, between: f64, scale: f64) -> Plan {
             resistor("R2", 50.0 * scale),
             resistor("R3", between * scale),
             resistor("R4", 300.0 * scale),
-            resistor("R5", 250.0 * scale),
+            resistor("R5", below * scale),
             splice("X2"),
             splice("X3"),
             {"id": "S1", "kind": "switch", "spec": {"control": "a", "contact_mohm": 0.1, "contacts": [
@@ -72,6 +76,15 @@ fn a_milliampere_is_the_bound() {
         [Severity::Note]
     );
     assert_eq!(severities(&bridge(24.0, 3900.0, 1.0), CHECK), []);
+}
+
+/// The lower arm near its balance at 100 Ω makes the one current small: at 105.2 Ω 1.145 mA against 52.2 mA, at
+/// 104.65 Ω 1.029 mA against 52.4 mA, both by the node equations.
+#[test]
+fn a_fiftieth_of_the_other_current_is_the_bound() {
+    let told = |below| severities(&bridge_with(24.0, 100.0, 1.0, below), CHECK);
+    assert_eq!(told(105.2), [Severity::Note]);
+    assert_eq!(told(104.65), []);
 }
 
 /// Node 3 stands at 0.8046 of the battery's volts: half a volt at 0.6214 V.

@@ -166,3 +166,116 @@ fn a_master_switch_with_a_second_battery_behind_it_lies() {
     let cured = joined(&[("G2:+", "S3:82"), ("S3:82a", "S1:82")]);
     assert_eq!(told(&cured, "is off, but behind it").len(), 0);
 }
+
+/// A 14.4 V charger that runs while the control `engine` is `on`, wired past or before the master switch S1.
+fn charged(to: &str, wishes: &str) -> Plan {
+    let charger = json!({"id": "G2", "kind": "charger", "spec": {"output_v": 14.4, "internal_mohm": 50,
+        "rated_a": 10, "runs": {"control": "engine", "positions": ["on"]}}});
+    plan(
+        json!([control("master"), control("engine"), control("lights")]),
+        json!([
+            battery(),
+            charger,
+            fuse("F1"),
+            switch("S1", "master"),
+            switch("S2", "lights"),
+            splice("X1"),
+            splice("X2"),
+            lamp("E1", 2.0),
+        ]),
+        &[
+            ("G1:+", "F1:1"),
+            ("F1:2", "X2:1"),
+            ("X2:1", "S1:82"),
+            ("S1:82a", "X1:1"),
+            ("X1:1", "S2:82"),
+            ("S2:82a", "E1:1"),
+            ("E1:31", "G1:-"),
+            ("G2:+", to),
+            ("G2:-", "G1:-"),
+        ],
+        json!([{"id": "w1", "when": {}, "lamps": ["E1.main"], "show": wishes}]),
+    )
+}
+
+/// An alternator at the battery is told of as a note; behind the master switch it also keeps live what is off, but only
+/// while it runs. It never runs down, and it charging the battery is no battery running down into another.
+#[test]
+fn a_charger_is_a_note_and_behind_the_master_switch_a_caution() {
+    let before = charged("X2:1", "any");
+    let finding = the(&before, CHECK);
+    assert_eq!(finding.severity, Severity::Note);
+    assert_eq!(finding.about, ["G2", "G1"]);
+    speaks(
+        &finding,
+        &[
+            "With master on, engine on, lights on",
+            "charger G2 still keeps E1 live",
+            "Stop or unplug it",
+        ],
+    );
+    let behind = charged("X1:1", "any");
+    let found = told(&behind, "is off, but behind it");
+    assert_eq!(found.len(), 1);
+    assert_eq!(
+        (found[0].severity, &found[0].about[..]),
+        (Severity::Caution, &["S1".into(), "G2".into()][..])
+    );
+    speaks(&found[0], &["With engine on: switch S1 is off"]);
+}
+
+/// A converter dies with the battery that feeds it, so it is no second source; its side has grounds of its own.
+#[test]
+fn a_converter_is_no_second_source() {
+    let converter = json!({"id": "T1", "kind": "converter", "spec": {"input_v": 48, "output_v": 12.5,
+        "rated_a": 10, "internal_mohm": 40, "efficiency": 0.9, "starts_v": 40}});
+    let plan = plan(
+        json!([control("master"), control("lights"), control("brake")]),
+        json!([
+            source(51.2, 20.0),
+            converter,
+            switch("S1", "master"),
+            switch("S2", "lights"),
+            switch("S3", "brake"),
+            splice("X1"),
+            splice("X2"),
+            splice("X3"),
+            crate::two_filaments("E1"),
+            crate::two_filaments("E2"),
+        ]),
+        &[
+            ("G1:+", "S1:82"),
+            ("S1:82a", "T1:in+"),
+            ("T1:in-", "G1:-"),
+            ("T1:out+", "X1:1"),
+            ("X1:1", "S2:82"),
+            ("X1:1", "S3:82"),
+            ("S2:82a", "X2:1"),
+            ("S3:82a", "X3:1"),
+            ("X2:1", "E1:58"),
+            ("X2:1", "E2:58"),
+            ("X3:1", "E1:54"),
+            ("X3:1", "E2:54"),
+            ("E1:31", "T1:out-"),
+            ("E2:31", "T1:out-"),
+        ],
+        json!([{"id": "w1", "when": {"lights": "on"}, "lamps": ["E1.minor", "E2.minor"], "show": "any"},
+            {"id": "w2", "when": {"brake": "on"}, "lamps": ["E1.major", "E2.major"], "show": "any"}]),
+    );
+    assert_eq!(severities(&plan, CHECK), []);
+    // Lost grounds are looked for on the converter's side too, and the second wire leads back to the converter.
+    let lost = said(&plan, "lost ground");
+    assert_eq!(lost.len(), 2);
+    let mut mended = plan.clone();
+    lost[0].remedies[0]
+        .edit
+        .clone()
+        .apply(&mut mended)
+        .expect("the edit fits");
+    let added = mended.wires.last().expect("a wire");
+    assert_eq!(
+        (added.from.to_string(), added.to.to_string()),
+        ("E1:31".into(), "T1:out-".into())
+    );
+    assert_eq!(said(&mended, "lost ground").len(), 1);
+}

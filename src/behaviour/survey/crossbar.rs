@@ -19,6 +19,9 @@ const MAX_PATHS: usize = 512;
 /// A run feeds a lamp when this share of the lamp's current came through it: more than the drops along shared wires
 /// move to and fro. Common practice.
 const FEEDS_SHARE: f64 = 0.05;
+/// Where nothing is lit that should be dark, a run turns its current when the smaller of its largest currents is this
+/// share of the other: the drops along shared wires push less to and fro between lamps fed alike. Common practice.
+pub const TURN_SHARE: f64 = 0.02;
 /// Currents below this many amperes are not followed.
 const TRACE_AMPS: f64 = 1e-6;
 
@@ -107,6 +110,14 @@ impl Survey {
         let mut at = |first: Option<(usize, usize)>| {
             first.map(|first| self.run(scene, analyser, stands, first).1)
         };
+        let (most, least) = (
+            peaks.forward.amps.max(peaks.backward.amps),
+            peaks.forward.amps.min(peaks.backward.amps),
+        );
+        let turns = peaks.only_backward() || least >= TURN_SHARE * most;
+        if harm.is_none() && !turns {
+            return None;
+        }
         let first = |peak: &Peak| peak.first_live.or(peak.first);
         let forward = at(first(&peaks.forward));
         let backward = harm.or_else(|| at(first(&peaks.backward)))?;

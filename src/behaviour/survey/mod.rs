@@ -13,11 +13,11 @@ mod returns;
 mod sources;
 mod wiring;
 
-pub use crossbar::{Crossbar, Run};
+pub use crossbar::{Crossbar, Run, TURN_SHARE};
 pub use feeds::{Shared, Tie};
 pub use grounds::{DIMS_BELOW, Effect, Harm, LostReturn};
 pub use relays::{HeldRelay, Hold};
-pub use returns::{Detour, SwitchedLamps, Switching};
+pub use returns::{Detour, LampSwitching, SwitchedLamps};
 
 pub use sources::{DRAIN_AMPS, Drain, LiveBehind, OtherSource, Sources};
 
@@ -43,7 +43,7 @@ pub struct Survey {
     /// Loads that two fuses feed at once through diodes.
     pub shared: Vec<Shared>,
     /// Which lamps are switched in their feed and which in their return.
-    pub switching: Switching,
+    pub switching: LampSwitching,
     /// Returns whose loss lights or dims what it should not.
     pub lost: Vec<LostReturn>,
     /// Returns whose loss was not looked at, since there are too many.

@@ -14,7 +14,7 @@ const MAX_LOADS: usize = 32;
 
 /// How the lamps of a plan are switched.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Switching {
+pub struct LampSwitching {
     /// Lamps switched between them and ground.
     pub in_return: Vec<SwitchedLamps>,
     /// Lamp circuits (by index) switched in their feed by contacts that not all lamps share, with the parts that do it.
@@ -44,7 +44,7 @@ pub struct Detour {
 }
 
 /// How the lamps are switched.
-pub(super) fn switching(scene: &Scene<'_>) -> Switching {
+pub(super) fn switching(scene: &Scene<'_>) -> LampSwitching {
     // A master switch before every lamp tells none of them apart.
     let masters = scene.masters();
     let feeds = scene.feed_contacts();
@@ -52,7 +52,7 @@ pub(super) fn switching(scene: &Scene<'_>) -> Switching {
         let own: Vec<usize> = contacts.difference(&masters).copied().collect();
         (lamp, own)
     });
-    Switching {
+    LampSwitching {
         in_return: scene.switched_returns(),
         in_feed: own.filter(|(_, contacts)| !contacts.is_empty()).collect(),
     }
