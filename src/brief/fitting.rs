@@ -29,8 +29,8 @@ const LED_VOLTS: f64 = 2.0;
 const LED_EMISSION_VOLTS: f64 = 2.0 * diode::VT_VOLTS;
 /// Resistances that resistors are sold in, per decade (IEC 60063, E24).
 const E24: [f64; 24] = [
-    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2,
-    9.1,
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
+    6.2, 6.8, 7.5, 8.2, 9.1,
 ];
 /// Power ratings that resistors are sold in, in watts (common practice).
 const WATTS: [f64; 9] = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0, 100.0];
@@ -188,11 +188,18 @@ fn standard(ohms: f64) -> f64 {
     significant(value).parse().unwrap_or(value)
 }
 
-/// Diode types by rising current; Schottky where a silicon drop would cost too much of 6 V.
-pub(super) fn diode_for(system: System, amps: f64) -> &'static str {
-    let types: &[&str] = match system {
+/// The diode for a current. Schottky types cost less light, which counts at 6 V always and at 12 V where the current is
+/// large; but what they leak is enough to make an LED glow, so that silicon is taken where there are any.
+pub(super) fn diode_for(brief: &Brief, amps: f64) -> &'static str {
+    let led = brief
+        .lamps
+        .iter()
+        .any(|lamps| !lamps.fitting.has_filaments());
+    let types: &[&str] = match brief.system {
         System::V6 => &["1N5819", "MBR1045"],
-        _ => &["1N4004", "1N5404", "6A4", "10A04"],
+        System::V24 => &["1N4004", "1N5404", "6A4", "10A04"],
+        _ if led => &["1N4004", "10A04"],
+        _ => &["1N4004", "SB560", "MBR1045"],
     };
     let bears = |key: &&&str| {
         diode::find(key).is_some_and(|row| amps <= diode::LOOM_SHARE * row.if_av_amps)

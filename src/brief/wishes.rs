@@ -4,10 +4,11 @@
 //! wants no priority), strong signals before weak ones. Circuits with the same list share their wishes.
 
 use super::fitting::DIM_LEAST;
+use super::nets::Draft;
 use super::place::Side;
 use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved, Way};
 use super::{Brief, ControlAnswer};
-use crate::plan::{ControlId, Extra, LampId, Plan, Show, Wish, WishId, free};
+use crate::plan::{ControlId, Extra, LampId, Show, Wish, WishId};
 use crate::units::Share;
 use std::collections::BTreeMap;
 
@@ -19,13 +20,27 @@ struct Rule {
     at_least: Option<Share>,
 }
 
+impl Rule {
+    /// What the wish is for.
+    fn role(&self) -> String {
+        let when: Vec<String> = self
+            .when
+            .iter()
+            .map(|(control, position)| format!("{control} {position}"))
+            .collect();
+        let low = if self.at_least.is_some() { " low" } else { "" };
+        format!("wish:{}{low}:{}", self.show.text(), when.join(", "))
+    }
+}
+
 /// Lists the wishes of a plan with these lamp circuits: identity, index of the lamp, index of the circuit.
 pub(super) fn wish(
-    plan: &mut Plan,
+    draft: &mut Draft,
     brief: &Brief,
     want: &Resolved,
     lamps: &[(LampId, usize, usize)],
 ) {
+    let mut roles: Vec<String> = Vec::new();
     let mut left: Vec<(LampId, Vec<Rule>)> = lamps
         .iter()
         .map(|(id, lamp, circuit)| {
@@ -53,9 +68,14 @@ pub(super) fn wish(
                 own.push(id.clone());
             }
         }
-        let taken = |id: &WishId| plan.wishes.iter().any(|wish| wish.id == *id);
-        plan.wishes.push(Wish {
-            id: free("wish", taken),
+        let mut role = rule.role();
+        while roles.contains(&role) {
+            role.push_str(" again");
+        }
+        roles.push(role.clone());
+        let id: WishId = draft.identity(&role, "wish");
+        draft.plan.wishes.push(Wish {
+            id,
             when: rule.when,
             lamps: own,
             show: rule.show,
@@ -100,7 +120,10 @@ fn flashing(brief: &Brief, want: &Resolved, side: Side, circuit: &Circuit) -> Ve
     let flashes = turns || has(|feed| feed == Feed::FlashHazard);
     let mut rules = Vec::new();
     let mut add = |control: usize, position: &str, bus: Bus| {
-        let at = (want.controls[control].control.id.clone(), position.to_owned());
+        let at = (
+            want.controls[control].control.id.clone(),
+            position.to_owned(),
+        );
         for gate in gates(brief, want, bus) {
             rules.push(Rule {
                 when: gate.into_iter().chain([at.clone()]).collect(),
@@ -141,7 +164,10 @@ fn steady(brief: &Brief, want: &Resolved, way: &Way) -> Vec<Rule> {
         }
         for when in &group.lit {
             let id = want.controls[when.control].control.id.clone();
-            let all = gate.clone().into_iter().chain([(id, when.position.clone())]);
+            let all = gate
+                .clone()
+                .into_iter()
+                .chain([(id, when.position.clone())]);
             rules.push(rule(all.collect()));
         }
     }
