@@ -9,6 +9,7 @@ use super::{Scene, Survey};
 use crate::behaviour::{Analyser, Outcome, Peak, RUNNING_AMPS, Verdict};
 use crate::circuit::{Circuit, Origin};
 use crate::network::NodeId;
+use crate::plan::{Kind, TerminalId};
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -62,9 +63,9 @@ impl Survey {
             let within =
                 |side: &[bool]| side[b.from as usize] && side[b.to as usize] && !b.is_source();
             let inner = within(&scene.wiring.trunk) || within(&scene.wiring.ground);
-            // A part has no direction of its own: only a wire can be said to run the wrong way for good.
-            let is_wire = matches!(b.origin, Origin::Wire(_));
-            let wrong = is_wire && peaks.only_backward();
+            let wrong = peaks.only_backward()
+                && !within(&scene.wiring.trunk)
+                && scene.is_directed(b.origin);
             let turns = peaks.reverses() && !inner && !b.is_source();
             if turns || wrong {
                 found.entry(runs.find(i)).or_default().push(i);
@@ -159,6 +160,27 @@ impl Survey {
             lamps,
         };
         (amps, run)
+    }
+}
+
+impl Scene<'_> {
+    /// Whether a branch can be said to run the wrong way for good: a wire, but not one at a source, whose current may
+    /// run either way, and no part.
+    fn is_directed(&self, origin: Origin) -> bool {
+        let Origin::Wire(wire) = origin else {
+            return false;
+        };
+        let wire = &self.plan.wires[wire];
+        let at_source = |end: &TerminalId| {
+            let part = self.plan.part(&end.part);
+            part.is_some_and(|part| {
+                matches!(
+                    part.kind,
+                    Kind::Battery(_) | Kind::Charger(_) | Kind::Converter(_)
+                )
+            })
+        };
+        !at_source(&wire.from) && !at_source(&wire.to)
     }
 }
 

@@ -31,7 +31,7 @@ use wiring::Wiring;
 pub const MAX_SOLVES: usize = 512;
 /// Most searches of the graph for fuses that share a load, and as many again for other sources; each visits every
 /// branch once.
-pub const MAX_SEARCHES: usize = 2048;
+const MAX_SEARCHES: usize = 2048;
 
 /// What has been worked out of a plan beside its table.
 #[derive(Debug, Clone, Default, PartialEq)]
