@@ -120,7 +120,8 @@ proptest! {
         match file::read(&bytes) {
             Ok(plan) => {
                 let table = loomwright::behaviour::table(&plan, &[]);
-                let _ = loomwright::findings::findings(&plan, &table);
+                let loads = loomwright::behaviour::loads(&plan, &table);
+                let _ = loomwright::findings::findings(&plan, &table, &loads);
             }
             Err(error) => prop_assert!(error.to_string().len() > 20),
         }

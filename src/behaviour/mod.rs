@@ -6,16 +6,22 @@
 
 mod analyser;
 mod groups;
+mod guard;
 mod judge;
+mod loads;
 mod path;
 mod table;
+mod tally;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
+pub use guard::{Guard, Guards};
+pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};
 pub use table::{
     Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,
 };
+pub use tally::{BranchTally, CoilTally, Most, Tally};
 
 use crate::plan::Show;
 

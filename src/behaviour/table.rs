@@ -1,6 +1,6 @@
 //! The behaviour table: every state × every lamp circuit.
 
-use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict, groups};
+use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Tally, Verdict, groups};
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
@@ -86,6 +86,8 @@ pub struct Table {
     pub problems: Vec<Problem>,
     /// How well the solver did.
     pub solve: SolveRecord,
+    /// Largest currents over all rows.
+    pub tally: Tally,
 }
 
 /// Works out the behaviour of a plan with `faults` in it, over at most [`MAX_STATES`] states.
@@ -119,6 +121,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         },
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
+        tally: Tally::default(),
     };
     let states = match all_states(&positions, limit) {
         Some(states) => states,
@@ -143,6 +146,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         solved: false,
     };
     table.rows = states.into_iter().map(blank).collect();
+    table.tally = Tally::new(analyser.circuit(), plan.wires.len(), table.rows.len());
     let mut outcome = Outcome::default();
     for row in order {
         table.fill(&mut analyser, row, &mut outcome);
@@ -197,6 +201,9 @@ impl Table {
         self.chatter
             .extend(outcome.chatter.iter().map(|&part| (part, row)));
         let solved = outcome.converged();
+        if solved {
+            self.tally.take(analyser.circuit(), outcome, row);
+        }
         self.solve.states += 1;
         self.solve.missed += usize::from(!solved);
         for point in [&outcome.on, &outcome.off] {

@@ -1,12 +1,31 @@
 //! Checks: one file each, one registry. A check reads what has been worked out of a plan and solves nothing.
 
+mod battery;
+mod brightness;
 mod coverage;
+mod diode;
+mod drop;
 mod flasher;
+mod flasher_window;
+mod fuse_guard;
+mod fuse_load;
+mod fuse_series;
+mod joints;
+mod law;
 mod relay;
+mod relay_coil;
+mod relay_contact;
+mod remedy;
+mod resistor;
+mod short;
 mod structure;
+mod switch;
+mod wire_current;
+mod wire_limit;
+mod wire_size;
 mod wishes;
 
-use crate::behaviour::Table;
+use crate::behaviour::{Loads, Table};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
@@ -16,6 +35,8 @@ pub struct Evidence<'a> {
     pub plan: &'a Plan,
     /// Its behaviour table.
     pub table: &'a Table,
+    /// What its wires and parts bear.
+    pub loads: &'a Loads,
 }
 
 /// How much a finding matters.
@@ -78,6 +99,18 @@ impl Finding {
             remedies: Vec::new(),
         }
     }
+
+    /// The same with a number beside its limit.
+    fn measured(mut self, found: String, limit: String) -> Self {
+        self.measure = Some(Measure { found, limit });
+        self
+    }
+
+    /// The same with what cures it; what is `None` is left out.
+    fn cured_by(mut self, remedies: impl IntoIterator<Item = Option<Remedy>>) -> Self {
+        self.remedies.extend(remedies.into_iter().flatten());
+        self
+    }
 }
 
 /// A number beside its limit, each with its unit, as printed.
@@ -113,19 +146,54 @@ pub const CHECKS: &[Check] = &[
     structure::CHECK,
     coverage::CHECK,
     wishes::CHECK,
-    flasher::CHECK,
+    fuse_guard::CHECK,
+    short::CHECK,
+    wire_current::CHECK,
+    fuse_load::CHECK,
+    drop::CHECK,
+    wire_size::CHECK,
+    fuse_series::CHECK,
+    diode::CHECK,
+    resistor::CHECK,
+    switch::CHECK,
     relay::CHECK,
+    relay_coil::CHECK,
+    relay_contact::CHECK,
+    flasher::CHECK,
+    flasher_window::CHECK,
+    joints::CHECK,
+    brightness::CHECK,
+    battery::CHECK,
+    law::CHECK,
 ];
 
 /// What all checks say of a plan, faults first.
-pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
-    let evidence = Evidence { plan, table };
+pub fn findings(plan: &Plan, table: &Table, loads: &Loads) -> Vec<Finding> {
+    let evidence = Evidence { plan, table, loads };
     let mut all = Vec::new();
     for check in CHECKS {
         (check.run)(&evidence, &mut all);
     }
     all.sort_by_key(|finding| finding.severity);
     all
+}
+
+/// The state of a row in words, for a sentence that goes on with it; empty for a row the table does not have.
+fn row_words(evidence: &Evidence, row: usize) -> String {
+    let words = |row: &crate::behaviour::Row| state_words(evidence.plan, &row.state);
+    evidence.table.rows.get(row).map_or_else(String::new, words)
+}
+
+/// Identities one after the other, with how many more there are beyond the first few.
+fn listed(ids: &[String]) -> String {
+    const NAMED: usize = 6;
+    let more = ids.len().saturating_sub(NAMED);
+    let named = ids[..ids.len() - more].join(", ");
+    if more > 0 {
+        format!("{named} and {more} more")
+    } else {
+        named
+    }
 }
 
 /// A state in words: the controls that are away from rest, e.g. `Master on, Brake pressed`.

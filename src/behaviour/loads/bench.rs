@@ -1,0 +1,155 @@
+//! The plan's circuit with changes that no state has: every filament cold, the far end of a wire on the chassis.
+
+use super::Short;
+use crate::behaviour::{Guard, Guards, Outcome, State, Table};
+use crate::circuit::{Circuit, Gate, Lowered, Origin, Switching};
+use crate::network::{Element, Network, NodeId};
+use crate::plan::{Kind, Plan};
+use crate::solve::{OperatingPoint, Solver};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Resistance of a short circuit in ohms: a wire pressed against bare metal.
+const SHORT_OHMS: f64 = 1e-3;
+/// Slope of a filament at rest is taken at so small a voltage.
+const NO_VOLTS: f64 = 1e-6;
+/// A wire counts as live from here on, in volts.
+const LIVE_VOLTS: f64 = 1.0;
+/// Smallest share of the short-circuit current that makes a fuse part of it.
+const MIN_SHARE: f64 = 0.02;
+
+/// A circuit that is solved with relays and flashers held.
+pub(super) struct Bench {
+    network: Network,
+    solver: Solver,
+    cold: Circuit,
+}
+
+impl Bench {
+    /// The circuit with every filament at room temperature.
+    pub fn new(circuit: &Circuit) -> Self {
+        let mut cold = circuit.clone();
+        for branch in &mut cold.branches {
+            if let Element::Filament(_) = branch.element {
+                let (amps, _) = branch.element.current(NO_VOLTS);
+                branch.element = Element::resistor(NO_VOLTS / amps);
+            }
+        }
+        let network = cold.topology();
+        let solver = Solver::new(&network);
+        Self {
+            network,
+            solver,
+            cold,
+        }
+    }
+
+    /// Currents of all branches while every filament is cold.
+    pub fn cold(&mut self, circuit: &Circuit, state: &State, outcome: &Outcome) -> Vec<f64> {
+        let closed = vec![true; circuit.flashers.len()];
+        self.cold.switch(
+            &mut self.network,
+            Switching {
+                state,
+                relays: &outcome.relays[0],
+                flashers: &closed,
+            },
+        );
+        let mut point = OperatingPoint::default();
+        self.solver.solve_into(&self.network, &mut point);
+        if point.converged {
+            point.amps
+        } else {
+            Vec::new()
+        }
+    }
+}
+
+/// The short circuit at the load end of every wire that is live and no return wire.
+pub(super) fn shorts(
+    plan: &Plan,
+    circuit: &Circuit,
+    table: &Table,
+    guards: &Guards,
+    solved: &BTreeMap<usize, Outcome>,
+) -> Vec<Option<Short>> {
+    // Metal the wire can touch: the chassis where it leads back to the battery, else the negative side itself.
+    let grounded = circuit.joined_to(circuit.datum);
+    let metal = if grounded.get(circuit.chassis as usize) == Some(&true) {
+        circuit.chassis
+    } else {
+        circuit.datum
+    };
+    // Every far end gets a bridge of its own, present in its own short circuit only: one order serves all.
+    let mut shorted = circuit.clone();
+    let mut wires: Vec<(usize, usize, NodeId)> = Vec::new();
+    for (i, branch) in circuit.branches.iter().enumerate() {
+        if let Origin::Wire(wire) = branch.origin {
+            if guards.wires.get(wire).is_some_and(|g| *g != Guard::Return) {
+                wires.push((wire, i, branch.to));
+            }
+        }
+    }
+    let ends: BTreeSet<NodeId> = wires.iter().map(|&(_, _, end)| end).collect();
+    let first_bridge = shorted.branches.len();
+    for &end in &ends {
+        shorted.branches.push(Lowered {
+            from: end,
+            to: metal,
+            element: Element::resistor(SHORT_OHMS),
+            gate: Gate::Never,
+            origin: Origin::Wire(usize::MAX),
+        });
+    }
+    let mut network = shorted.topology();
+    let mut solver = Solver::new(&network);
+    let closed = vec![true; circuit.flashers.len()];
+    let fuses: Vec<(usize, usize)> = circuit
+        .branches
+        .iter()
+        .enumerate()
+        .filter_map(|(i, b)| match b.origin {
+            Origin::Part { part, .. } if matches!(plan.parts.get(part)?.kind, Kind::Fuse(_)) => {
+                Some((i, part))
+            }
+            _ => None,
+        })
+        .collect();
+    let mut shorts = vec![None; plan.wires.len()];
+    let mut point = OperatingPoint::default();
+    for (wire, branch, end) in wires {
+        let live = table.tally.live[wire];
+        let (Some(row), Some(outcome)) = (table.rows.get(live.row), solved.get(&live.row)) else {
+            continue;
+        };
+        let (Some(bridge), true) = (
+            ends.iter().position(|&e| e == end),
+            live.value >= LIVE_VOLTS,
+        ) else {
+            continue;
+        };
+        shorted.switch(
+            &mut network,
+            Switching {
+                state: &row.state,
+                relays: &outcome.relays[0],
+                flashers: &closed,
+            },
+        );
+        network.branches[first_bridge + bridge].element = Element::resistor(SHORT_OHMS);
+        solver.solve_into(&network, &mut point);
+        if !point.converged {
+            continue;
+        }
+        let amps = point.amps[branch].abs();
+        shorts[wire] = Some(Short {
+            row: live.row,
+            amps,
+            fuses: fuses
+                .iter()
+                .map(|&(i, part)| (part, point.amps[i].abs()))
+                .filter(|&(_, through)| through >= MIN_SHARE * amps)
+                .collect(),
+        });
+    }
+    shorts
+}
