@@ -84,10 +84,10 @@ impl Tally {
                     tally.blocked.rise(volts, row);
                 }
             }
-            if let (Origin::Wire(wire), Some(live)) = (branch.origin, on.volts(branch.from)) {
-                if let Some(most) = self.live.get_mut(wire) {
-                    most.rise(live, row);
-                }
+            if let (Origin::Wire(wire), Some(live)) = (branch.origin, on.volts(branch.from))
+                && let Some(most) = self.live.get_mut(wire)
+            {
+                most.rise(live, row);
             }
             if branch.is_source() && !battery_seen {
                 battery_seen = true;

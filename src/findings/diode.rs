@@ -108,21 +108,21 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 amps(row.ifsm_amps),
             );
         }
-        if let (Some(junction), Some(most)) = (has.junction_c, row.tj_max_c) {
-            if junction > most {
-                let (found, limit) = (Celsius::of(junction), Celsius::of(most));
-                let text = format!(
-                    "The junction of {id} ({}) reaches {found} in air of {ambient} °C with {state}, above its {limit}.",
-                    row.key
-                );
-                push(
-                    Severity::Fault,
-                    text,
-                    SHEET,
-                    found.to_string(),
-                    limit.to_string(),
-                );
-            }
+        if let (Some(junction), Some(most)) = (has.junction_c, row.tj_max_c)
+            && junction > most
+        {
+            let (found, limit) = (Celsius::of(junction), Celsius::of(most));
+            let text = format!(
+                "The junction of {id} ({}) reaches {found} in air of {ambient} °C with {state}, above its {limit}.",
+                row.key
+            );
+            push(
+                Severity::Fault,
+                text,
+                SHEET,
+                found.to_string(),
+                limit.to_string(),
+            );
         }
         let volts = |value: f64| Volts::of(value).to_string();
         if has.blocked > row.vrrm_volts {

@@ -72,21 +72,15 @@ pub(super) fn shorts(
     guards: &Guards,
     solved: &BTreeMap<usize, Outcome>,
 ) -> Vec<Option<Short>> {
-    // Metal the wire can touch: the chassis where it leads back to the battery, else the negative side itself.
-    let grounded = circuit.joined_to(circuit.datum);
-    let metal = if grounded.get(circuit.chassis as usize) == Some(&true) {
-        circuit.chassis
-    } else {
-        circuit.datum
-    };
+    let metal = metal(plan, circuit);
     // Every far end gets a bridge of its own, present in its own short circuit only: one order serves all.
     let mut shorted = circuit.clone();
     let mut wires: Vec<(usize, usize, NodeId)> = Vec::new();
     for (i, branch) in circuit.branches.iter().enumerate() {
-        if let Origin::Wire(wire) = branch.origin {
-            if guards.wires.get(wire).is_some_and(|g| *g != Guard::Return) {
-                wires.push((wire, i, branch.to));
-            }
+        if let Origin::Wire(wire) = branch.origin
+            && guards.wires.get(wire).is_some_and(|g| *g != Guard::Return)
+        {
+            wires.push((wire, i, branch.to));
         }
     }
     let ends: BTreeSet<NodeId> = wires.iter().map(|&(_, _, end)| end).collect();
@@ -152,4 +146,32 @@ pub(super) fn shorts(
         });
     }
     shorts
+}
+
+/// The metal a bare wire can touch: the chassis where wires and ground points lead from it to the battery, else the
+/// battery's negative side itself.
+fn metal(plan: &Plan, circuit: &Circuit) -> NodeId {
+    let leads = |branch: &&Lowered| match branch.origin {
+        Origin::Wire(_) => branch.gate == Gate::Always,
+        Origin::Part { part, .. } => plan
+            .parts
+            .get(part)
+            .is_some_and(|p| matches!(p.kind, Kind::Ground(_) | Kind::Connector(_))),
+    };
+    let mut reached = BTreeSet::from([circuit.datum]);
+    let mut queue = vec![circuit.datum];
+    while let Some(node) = queue.pop() {
+        for branch in circuit.branches.iter().filter(leads) {
+            for (near, far) in [(branch.from, branch.to), (branch.to, branch.from)] {
+                if near == node && reached.insert(far) {
+                    queue.push(far);
+                }
+            }
+        }
+    }
+    if reached.contains(&circuit.chassis) {
+        circuit.chassis
+    } else {
+        circuit.datum
+    }
 }

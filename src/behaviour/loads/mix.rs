@@ -30,10 +30,11 @@ pub(super) fn of_branches(circuit: &Circuit, outcome: &Outcome) -> Vec<Mix> {
         } else {
             (branch.to, branch.from)
         };
-        if amps != 0.0 && !branch.is_source() {
-            if let Some(list) = leaving.get_mut(tail as usize) {
-                list.push((i, head));
-            }
+        if amps != 0.0
+            && !branch.is_source()
+            && let Some(list) = leaving.get_mut(tail as usize)
+        {
+            list.push((i, head));
         }
     }
     let mut of_node = vec![Mix::default(); circuit.nodes];
