@@ -9,6 +9,7 @@ mod at_level;
 mod bench;
 mod drop;
 mod flashers;
+mod lamps;
 mod mix;
 
 pub use drop::Drop;
@@ -16,7 +17,7 @@ pub use mix::Mix;
 
 use super::{Analyser, Guards, Most, Outcome, Reading, Table};
 use crate::circuit::{Circuit, Origin};
-use crate::plan::{Level, Plan, Show};
+use crate::plan::{Level, Plan};
 use at_level::Solved;
 use bench::Bench;
 use std::collections::BTreeMap;
@@ -57,9 +58,10 @@ impl Load {
 pub struct LampLoad {
     /// Index of the lamp circuit in the table.
     pub lamp: usize,
-    /// Row in which it is wished, fully lit, and lowest; its drop there.
-    pub drop: Option<(usize, Drop)>,
-    /// Its reading in that row with the battery low.
+    /// For each combination of controls that lights it by itself the row in which it is lowest, with its drop there; the
+    /// lowest of all first. Empty if it is never lit.
+    pub drops: Vec<(usize, Drop)>,
+    /// Its reading in the first of these rows with the battery low.
     pub low: Reading,
     /// Row in which it is brightest, and the reading there while the battery is charged.
     pub charging: (usize, Reading),
@@ -105,6 +107,8 @@ pub struct Short {
     pub amps: f64,
     /// Fuses (parts by index) that carry some of it, with their currents.
     pub fuses: Vec<(usize, f64)>,
+    /// Wires (by index) that carry half of it or more, there and back.
+    pub wires: Vec<usize>,
 }
 
 /// Everything the checks on sizes and protection read.
@@ -151,9 +155,11 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     if tally.branches.len() != circuit.branches.len() || tally.live.len() != plan.wires.len() {
         return Loads::default();
     }
-    let lowest: Vec<Option<usize>> = (0..table.lamps.len()).map(|l| lowest(table, l)).collect();
+    let lowest: Vec<Vec<usize>> = (0..table.lamps.len())
+        .map(|l| lamps::lowest(table, l))
+        .collect();
     let brightest: Vec<usize> = (0..table.lamps.len())
-        .map(|l| brightest(table, l))
+        .map(|l| lamps::brightest(table, l))
         .collect();
     let flashers = flashers::rows(table);
 
@@ -185,15 +191,20 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     let lamps = (0..table.lamps.len())
         .map(|lamp| LampLoad {
             lamp,
-            drop: lowest[lamp].and_then(|row| {
-                let cell = &table.rows[row].cells[lamp];
-                let phase = usize::from(cell.off.level > cell.on.level);
-                Some((
-                    row,
-                    Drop::of(plan, &circuit, solved.get(&row)?, phase, lamp)?,
-                ))
-            }),
-            low: lowest[lamp].map_or_else(Reading::default, |row| low.reading(row, lamp)),
+            drops: lowest[lamp]
+                .iter()
+                .filter_map(|&row| {
+                    let cell = &table.rows[row].cells[lamp];
+                    let phase = usize::from(cell.off.level > cell.on.level);
+                    Some((
+                        row,
+                        Drop::of(plan, &circuit, solved.get(&row)?, phase, lamp)?,
+                    ))
+                })
+                .collect(),
+            low: lowest[lamp]
+                .first()
+                .map_or_else(Reading::default, |&row| low.reading(row, lamp)),
             charging: (brightest[lamp], charging.reading(brightest[lamp], lamp)),
         })
         .collect();
@@ -282,27 +293,4 @@ fn branch_loads(
             }
         })
         .collect()
-}
-
-/// The row in which a lamp circuit is wished and lit as in its brightest duty, but lowest.
-fn lowest(table: &Table, lamp: usize) -> Option<usize> {
-    /// Below this share of its brightest a circuit burns in another duty (dimmed through a resistor).
-    const SAME_DUTY: f64 = 0.5;
-    let wished = |row: usize| {
-        let cell = &table.rows[row].cells[lamp];
-        matches!(cell.wish, Show::Steady | Show::Flashing).then(|| cell.bright().level)
-    };
-    let rows = || (0..table.rows.len()).filter_map(|row| Some((row, wished(row)?)));
-    let best = rows().map(|(_, level)| level).fold(0.0, f64::max);
-    let full = rows().filter(|&(_, level)| level > 0.0 && level >= SAME_DUTY * best);
-    full.min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)))
-        .map(|(row, _)| row)
-}
-
-/// The row in which a lamp circuit has most volts.
-fn brightest(table: &Table, lamp: usize) -> usize {
-    let level = |row: &super::Row| row.cells.get(lamp).map_or(0.0, |c| c.bright().volts);
-    let rows = table.rows.iter().enumerate();
-    rows.max_by(|a, b| level(a.1).total_cmp(&level(b.1)).then(b.0.cmp(&a.0)))
-        .map_or(0, |(row, _)| row)
 }

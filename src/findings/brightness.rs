@@ -108,7 +108,7 @@ fn levels(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         };
         let full = settings.full.get();
-        let planned = load.drop.as_ref().and_then(|(row, _)| {
+        let planned = load.drops.first().and_then(|(row, _)| {
             let cell = evidence.table.rows.get(*row)?.cells.get(load.lamp)?;
             Some(cell.bright().level)
         });

@@ -161,7 +161,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 }
 
 /// Whether a type bears a load with the margins of practice.
-pub(crate) fn bears(row: &diode::Row, load: &Load, ambient_c: f64, battery_volts: f64) -> bool {
+pub fn bears(row: &diode::Row, load: &Load, ambient_c: f64, battery_volts: f64) -> bool {
     let has = strain(row, load, ambient_c);
     let cool = match (has.junction_c, row.tj_max_c) {
         (Some(junction), Some(most)) => junction <= most,

@@ -17,8 +17,11 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let nominal = crate::catalog::transient::at(evidence.loads.volts[0]).nominal_volts;
     let allowed = plan.settings.sizing.allowed_drop.get();
     for load in &evidence.loads.lamps {
-        let (Some((row, drop)), Some(id)) = (&load.drop, evidence.table.lamps.get(load.lamp))
-        else {
+        let worst = load
+            .drops
+            .iter()
+            .max_by(|a, b| a.1.along_wires().total_cmp(&b.1.along_wires()));
+        let (Some((row, drop)), Some(id)) = (worst, evidence.table.lamps.get(load.lamp)) else {
             continue;
         };
         let lost = drop.along_wires();

@@ -25,6 +25,9 @@ mod wire_limit;
 mod wire_size;
 mod wishes;
 
+pub use diode::bears as diode_bears;
+pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
+
 use crate::behaviour::{Loads, Table};
 use crate::plan::{Edit, Plan};
 
@@ -140,6 +143,18 @@ pub struct Check {
     pub what: &'static str,
     run: fn(&Evidence, &mut Vec<Finding>),
 }
+
+/// Names of the checks that a choice of sizes and ratings can satisfy.
+pub const SIZING: [&str; 8] = [
+    fuse_guard::CHECK.name,
+    short::CHECK.name,
+    wire_current::CHECK.name,
+    fuse_load::CHECK.name,
+    drop::CHECK.name,
+    wire_size::CHECK.name,
+    diode::CHECK.name,
+    fuse_series::CHECK.name,
+];
 
 /// Every check, in the order findings are listed within a severity.
 pub const CHECKS: &[Check] = &[

@@ -12,10 +12,10 @@ const BUNDLE_LAW_VOLTS: f64 = 50.0;
 
 /// Ampacity of one wire.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Limit {
-    /// What the rule sets.
+pub struct Limit {
+    /// What the rule sets, in amperes.
     pub rule: f64,
-    /// What practice sets: with the bundle factor at any voltage.
+    /// What practice sets, in amperes: with the bundle factor at any voltage.
     pub practice: f64,
 }
 
@@ -26,7 +26,7 @@ pub(super) fn of(plan: &Plan, wire: usize) -> Option<Limit> {
 }
 
 /// The ampacity of a size with an insulation class, in the surroundings of the plan.
-pub(super) fn of_size(
+pub fn of_size(
     plan: &Plan,
     insulation: crate::units::Celsius,
     row: &conductor::Row,

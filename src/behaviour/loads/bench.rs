@@ -14,6 +14,8 @@ const SHORT_OHMS: f64 = 1e-3;
 const NO_VOLTS: f64 = 1e-6;
 /// A wire counts as live from here on, in volts.
 const LIVE_VOLTS: f64 = 1.0;
+/// Share of the short-circuit current from which on a wire counts as carrying it.
+const HALF: f64 = 0.5;
 /// Smallest share of the short-circuit current that makes a fuse part of it.
 const MIN_SHARE: f64 = 0.02;
 
@@ -108,6 +110,15 @@ pub(super) fn shorts(
             _ => None,
         })
         .collect();
+    let on_wires: Vec<(usize, usize)> = circuit
+        .branches
+        .iter()
+        .enumerate()
+        .filter_map(|(i, b)| match b.origin {
+            Origin::Wire(wire) => Some((wire, i)),
+            Origin::Part { .. } => None,
+        })
+        .collect();
     let mut shorts = vec![None; plan.wires.len()];
     let mut point = OperatingPoint::default();
     for (wire, branch, end) in wires {
@@ -142,6 +153,11 @@ pub(super) fn shorts(
                 .iter()
                 .map(|&(i, part)| (part, point.amps[i].abs()))
                 .filter(|&(_, through)| through >= MIN_SHARE * amps)
+                .collect(),
+            wires: on_wires
+                .iter()
+                .filter(|&&(_, i)| point.amps[i].abs() >= HALF * amps)
+                .map(|&(w, _)| w)
                 .collect(),
         });
     }
