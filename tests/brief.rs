@@ -2,7 +2,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use loomwright::behaviour::{Shows, loads, table};
-use loomwright::brief::{Switching, System, TurnBrief, draft};
+use loomwright::brief::turn::{Switching, System, TurnBrief, draft};
 use loomwright::catalog::fuse;
 use loomwright::findings::{Severity, findings};
 use loomwright::plan::{FlasherAction, file};

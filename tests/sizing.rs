@@ -8,6 +8,7 @@ mod build;
 #[path = "shared/sized.rs"]
 mod sized;
 
+use loomwright::brief::{Brief, draft};
 use loomwright::catalog::{conductor, fuse, wire_choice};
 use loomwright::findings::{Finding, SIZING, Severity};
 use loomwright::plan::{Kind, Plan};
@@ -33,6 +34,30 @@ fn files() -> Vec<(String, Plan)> {
     big.wires[0].length_mm = Millimetres::of(150.0);
     plans.push(("generated".into(), big));
     plans
+}
+
+/// The plans drafted from the saved briefs; the 48 V cart has no converter yet.
+fn drafts() -> Vec<(String, Plan)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/briefs");
+    let mut found: Vec<(String, Plan)> = std::fs::read_dir(folder)
+        .expect("the folder of briefs")
+        .map(|entry| {
+            let path = entry.expect("an entry").path();
+            let text = std::fs::read_to_string(&path).expect("readable");
+            let name = path
+                .file_stem()
+                .expect("a name")
+                .to_string_lossy()
+                .into_owned();
+            let brief: Brief =
+                serde_json::from_str(&text).unwrap_or_else(|e| panic!("{name}: {e}"));
+            (name, draft(&brief))
+        })
+        .filter(|(name, _)| !name.contains("48-volt"))
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    assert!(found.len() >= 25);
+    found
 }
 
 /// Faults on sizes.
@@ -142,6 +167,21 @@ fn sized_plans_have_no_fault_and_no_size_to_spare() {
         );
     }
     assert!(tried > 40, "{tried}");
+}
+
+#[test]
+fn drafted_plans_stay_sound_when_sized() {
+    for (name, plan) in drafts() {
+        let (sized, list) = all_sized(&name, &plan);
+        assert!(
+            list.iter()
+                .all(|c| c.kind != "wire" || c.smallest != "none"),
+            "{name}"
+        );
+        if plan.controls.len() < 5 {
+            tight(&name, &sized, &list);
+        }
+    }
 }
 
 #[test]

@@ -3,14 +3,17 @@
 use super::judge::{self, Wishes};
 use super::{Cell, Reading, Row};
 use crate::circuit::{Circuit, Fault, Origin, State, Switching};
-use crate::network::Network;
-use crate::plan::{FlasherAction, Plan};
+use crate::network::{Element, Network};
+use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
 
 /// Times the relays may be re-set in one phase before they count as chattering.
 const MAX_RELAY_ROUNDS: usize = 40;
 /// A flasher carrying less than this many amperes is not loaded at all.
 const NO_LOAD_AMPS: f64 = 1e-3;
+/// Share of a flasher's smallest load below which it carries no load either: currents between grounds that
+/// differ by some millivolts come to a few milliamperes through cold filaments.
+const NO_LOAD_SHARE: f64 = 0.05;
 
 /// What a flasher does in one state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,6 +84,8 @@ pub struct Analyser<'a> {
     network: Network,
     solver: Solver,
     wishes: Wishes,
+    /// Whether circuits that are to be dark are taken out.
+    only_wished: bool,
 }
 
 impl<'a> Analyser<'a> {
@@ -96,7 +101,15 @@ impl<'a> Analyser<'a> {
             network,
             solver,
             wishes,
+            only_wished: false,
         }
+    }
+
+    /// From now on every lamp circuit that is to be dark in a state is taken out before it is solved: what is left shows
+    /// whether the others would be fed if nothing drained their current away.
+    pub fn only_wished(mut self) -> Self {
+        self.only_wished = true;
+        self
     }
 
     /// The plan.
@@ -138,7 +151,7 @@ impl<'a> Analyser<'a> {
         for flasher in &self.circuit.flashers {
             let amps = outcome.on.amps[flasher.branch].abs();
             let (min, max) = flasher.window;
-            let tick = if amps < NO_LOAD_AMPS {
+            let tick = if amps < NO_LOAD_AMPS.max(NO_LOAD_SHARE * min) {
                 Tick::Idle
             } else if amps > max {
                 Tick::Overloaded
@@ -209,6 +222,16 @@ impl<'a> Analyser<'a> {
                     flashers,
                 },
             );
+            if self.only_wished {
+                for (index, lamp) in self.circuit.lamps.iter().enumerate() {
+                    let dark = self.wishes.at(index, state).show == Show::Off;
+                    self.network.branches[lamp.branch].element = if dark {
+                        Element::Absent
+                    } else {
+                        self.circuit.branches[lamp.branch].element
+                    };
+                }
+            }
             self.solver.solve_into(&self.network, point);
             iterations += point.iterations;
             let mut changed = None;

@@ -43,10 +43,10 @@ pub(super) fn choose(plan: &mut Plan, loads: &Loads) {
         if bears(plan, loads, row, load) {
             continue;
         }
-        if let Some(row) = smallest(plan, loads, i) {
-            if let Kind::Diode(diode) = &mut plan.parts[i].kind {
-                diode.model = row.key.into();
-            }
+        if let Some(row) = smallest(plan, loads, i)
+            && let Kind::Diode(diode) = &mut plan.parts[i].kind
+        {
+            diode.model = row.key.into();
         }
     }
 }

@@ -4,7 +4,7 @@ use super::GoProps;
 use super::brief_rows::{self, Answer};
 use crate::app::root::{Opened, Place};
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
-use crate::brief::{TurnBrief, draft};
+use crate::brief::turn::{TurnBrief, draft};
 use crate::session::ByPtr;
 use std::rc::Rc;
 use web_sys::HtmlInputElement;

@@ -1,7 +1,7 @@
 //! The rows of the short form, and what each answer does to the brief.
 
 use crate::app::build::{lamp_words, length, options, sizes};
-use crate::brief::{Switching, System, TurnBrief};
+use crate::brief::turn::{Switching, System, TurnBrief};
 use crate::catalog::fuse;
 use crate::plan::FlasherAction;
 use yew::AttrValue;
