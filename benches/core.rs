@@ -17,7 +17,7 @@ use std::hint::black_box;
 mod big;
 
 fn example(name: &str) -> Plan {
-    let path = format!("{}/static/examples/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
     file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"))
 }

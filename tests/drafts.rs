@@ -538,3 +538,29 @@ fn a_plan_drawn_by_hand_is_kept_beside_a_draft() {
     assert!(after.plan.wire(&last).is_none());
     assert!(after.kept.iter().any(|text| text.contains(last.as_str())));
 }
+
+/// The examples of the page are what three saved briefs draft to. `UPDATE_EXPECT=1` writes them.
+#[test]
+fn the_examples_are_drafts_of_saved_briefs() {
+    for (brief, example) in [
+        ("01-parade-wagon", "parade-wagon"),
+        ("02-ferry-slip-tractor", "ferry-slip-tractor"),
+        ("03-orchard-float", "orchard-float"),
+    ] {
+        let all = saved();
+        let (_, answers) = all.iter().find(|(name, _)| name == brief).expect("saved");
+        let text = file::write(&draft(answers));
+        let path = format!(
+            "{}/static/examples/{example}.json",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        if std::env::var_os("UPDATE_EXPECT").is_some() {
+            std::fs::write(&path, &text).expect("can be written");
+        }
+        let shipped = std::fs::read_to_string(&path).expect("example is there");
+        assert_eq!(
+            shipped, text,
+            "{example}: set UPDATE_EXPECT=1 and look at the change"
+        );
+    }
+}

@@ -8,15 +8,19 @@ mod answers;
 mod build;
 mod contradict;
 mod fitting;
+mod flashing;
 mod lamps;
+mod meeting;
 mod nets;
 mod place;
 mod redraft;
 mod resolve;
 mod signals;
 mod size;
+mod supply;
 mod trailer;
 pub mod turn;
+mod usual;
 mod wishes;
 
 pub use answers::{

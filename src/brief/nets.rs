@@ -263,7 +263,7 @@ impl<'a> Draft<'a> {
             };
             let group: Vec<usize> = (i..net.ends.len()).filter(together).collect();
             if end.gives || same_end(end.spot, net.spot) || group.len() < TRUNK {
-                self.to_joint(&net, &role, (&joint, net.spot), end);
+                self.tie(&net, &role, (&joint, net.spot), end);
                 continue;
             }
             let end_role = format!("{role}:{}", end.spot.id());
@@ -274,7 +274,7 @@ impl<'a> Draft<'a> {
             self.wire(&format!("wire:{end_role}"), ends, &net, amps);
             for k in group {
                 done[k] = true;
-                self.to_joint(&net, &end_role, (&far, end.spot), &net.ends[k]);
+                self.tie(&net, &end_role, (&far, end.spot), &net.ends[k]);
             }
         }
     }
@@ -285,7 +285,7 @@ impl<'a> Draft<'a> {
         self.part(&format!("joint:{role}"), "X", &label, spot, why, kind)
     }
 
-    fn to_joint(&mut self, net: &Net, role: &str, joint: (&TerminalId, Spot), end: &End) {
+    fn tie(&mut self, net: &Net, role: &str, joint: (&TerminalId, Spot), end: &End) {
         let role = format!("wire:{role}:{}", end.role);
         let mut ends = [(&end.terminal, end.spot), joint];
         if !end.gives {

@@ -8,17 +8,17 @@ use std::fmt::Write;
 pub const EXAMPLES: [(&str, &str, &str); 3] = [
     (
         "wagon-four-turn-lamps",
-        include_str!("../../static/examples/wagon-four-turn-lamps.json"),
+        include_str!("../fixtures/wagon-four-turn-lamps.json"),
         include_str!("../fixtures/behaviour/wagon-four-turn-lamps.txt"),
     ),
     (
         "tractor-shared-rear-lamps",
-        include_str!("../../static/examples/tractor-shared-rear-lamps.json"),
+        include_str!("../fixtures/tractor-shared-rear-lamps.json"),
         include_str!("../fixtures/behaviour/tractor-shared-rear-lamps.txt"),
     ),
     (
         "float-shared-front-and-rear-lamps",
-        include_str!("../../static/examples/float-shared-front-and-rear-lamps.json"),
+        include_str!("../fixtures/float-shared-front-and-rear-lamps.json"),
         include_str!("../fixtures/behaviour/float-shared-front-and-rear-lamps.txt"),
     ),
 ];
