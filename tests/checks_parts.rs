@@ -619,7 +619,7 @@ fn law_hints_speak_only_where_a_code_is_chosen() {
         plan.settings.sizing.rules = rules;
         of(&plan, "lighting law")
     };
-    let tractor = "static/examples/tractor-shared-rear-lamps.json";
+    let tractor = "tests/fixtures/tractor-shared-rear-lamps.json";
     assert_eq!(hints(tractor, Rules::None), []);
     let us = hints(tractor, UsRoad);
     // Turn is masked by stop in both rear lamps; both sides on is a hazard signal.
@@ -632,7 +632,7 @@ fn law_hints_speak_only_where_a_code_is_chosen() {
         us.iter()
             .all(|f| !f.text.contains("hazard") && f.source.contains("local code"))
     );
-    let mut one = file("static/examples/wagon-four-turn-lamps.json");
+    let mut one = file("tests/fixtures/wagon-four-turn-lamps.json");
     one.settings.sizing.rules = UnRoad;
     one.wishes.truncate(1);
     assert!(

@@ -19,9 +19,12 @@ use sized::rate;
 
 fn files() -> Vec<(String, Plan)> {
     let names = [
-        "static/examples/wagon-four-turn-lamps.json",
-        "static/examples/tractor-shared-rear-lamps.json",
-        "static/examples/float-shared-front-and-rear-lamps.json",
+        "static/examples/parade-wagon.json",
+        "static/examples/ferry-slip-tractor.json",
+        "static/examples/orchard-float.json",
+        "tests/fixtures/wagon-four-turn-lamps.json",
+        "tests/fixtures/tractor-shared-rear-lamps.json",
+        "tests/fixtures/float-shared-front-and-rear-lamps.json",
         "tests/fixtures/tractor-without-diodes.json",
         "tests/fixtures/float-without-diodes.json",
     ];
@@ -146,10 +149,11 @@ fn sized_plans_have_no_fault_and_no_size_to_spare() {
     let mut tried = 0;
     for (name, plan) in files() {
         let (sized, list) = all_sized(&name, &plan);
-        let parts = plan.parts.iter();
-        let listed = parts
-            .filter(|p| matches!(p.kind, Kind::Fuse(_) | Kind::Diode(_)))
-            .count();
+        let listed = plan
+            .parts
+            .iter()
+            .filter(|part| matches!(part.kind, Kind::Fuse(_) | Kind::Diode(_) | Kind::Relay(_)));
+        let listed = listed.count();
         assert_eq!(list.len(), plan.wires.len() + listed, "{name}");
         // Many a short wire could do with the thinnest size there is; the others are tried.
         tried += tight(&name, &sized, &list);
@@ -186,7 +190,7 @@ fn drafted_plans_stay_sound_when_sized() {
 
 #[test]
 fn a_plan_with_everything_wrong_is_put_right() {
-    let mut plan = build::file("static/examples/tractor-shared-rear-lamps.json");
+    let mut plan = build::file("tests/fixtures/tractor-shared-rear-lamps.json");
     rate(&mut plan, "F1", 40.0);
     for wire in &mut plan.wires {
         wire.size = "24 AWG".into();
@@ -217,7 +221,7 @@ proptest! {
     /// Whatever lengths, temperatures and bundles: sized plans have no fault, and not a size to spare.
     #[test]
     fn sized_plans_stay_tight(
-        file in 0_usize..7, stretch in 0.3_f64..4.0, ambient in 10.0_f64..60.0, bundle in 1_u16..8,
+        file in 0_usize..10, stretch in 0.3_f64..4.0, ambient in 10.0_f64..60.0, bundle in 1_u16..8,
         insulation in prop::sample::select(vec![75.0, 90.0, 105.0, 125.0]),
         size in prop::sample::select(vec!["1 mm2", "18 AWG", "16 SAE"]),
     ) {

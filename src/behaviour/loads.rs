@@ -170,7 +170,7 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     let rows = of_branches
         .chain(of_coils)
         .chain(of_flashers)
-        .chain(tally.live.iter().map(|m| m.row))
+        .chain(tally.live.iter().flatten().copied())
         .chain(lowest.iter().flatten().copied())
         .chain(brightest.iter().copied());
     for row in rows {

@@ -151,6 +151,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
     for row in order {
         table.fill(&mut analyser, row, &mut outcome);
     }
+    table.tally.finish();
     table
         .evidence
         .sort_by_key(|evidence| (evidence.row, evidence.lamp));

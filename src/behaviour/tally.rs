@@ -1,11 +1,12 @@
 //! What the largest currents over all states are, gathered while the table is filled.
 //!
 //! One pass, no solve of its own: for every branch the largest current and the largest heating current with their rows,
-//! the largest voltage it blocks; for every wire the row in which its supply end stands highest; for every coil the
+//! the largest voltage it blocks; for every wire the first row in which its supply end is live; for every coil the
 //! least volts that hold it and the most that do not pull it; for every row what the battery gives.
 
 use super::Outcome;
 use crate::circuit::{Circuit, Origin};
+use crate::network::{Element, NodeId};
 use crate::solve::OperatingPoint;
 
 /// The extreme value of something over all rows, and the row.
@@ -51,51 +52,85 @@ pub struct CoilTally {
 pub struct Tally {
     /// One per branch of the circuit.
     pub branches: Vec<BranchTally>,
-    /// For each wire the row in which its supply end stands highest, with the volts.
-    pub live: Vec<Most>,
+    /// For each wire the first listed row in which its supply end stands above half of the battery's volts.
+    pub live: Vec<Option<usize>>,
     /// One per relay of the circuit.
     pub coils: Vec<CoilTally>,
     /// Mean amperes out of the first battery, one per row.
     pub draw: Vec<f64>,
+    /// Branches whose blocked volts are looked at: diodes and LED strings.
+    junctions: Vec<usize>,
+    /// Wires with the node of their supply end.
+    supplies: Vec<(usize, NodeId)>,
+    /// Branch of the first battery.
+    battery: Option<usize>,
+    /// Half of its volts.
+    half_volts: f64,
 }
 
 impl Tally {
     /// An empty tally for a circuit and a number of rows.
     pub(super) fn new(circuit: &Circuit, wires: usize, rows: usize) -> Self {
+        let branches = || circuit.branches.iter().enumerate();
+        let battery = branches().find_map(|(i, branch)| match branch.element {
+            Element::Source { emf, .. } => Some((i, emf)),
+            _ => None,
+        });
         Self {
             branches: vec![BranchTally::default(); circuit.branches.len()],
-            live: vec![Most::default(); wires],
+            live: vec![None; wires],
             coils: vec![CoilTally::default(); circuit.relays.len()],
             draw: vec![0.0; rows],
+            junctions: branches()
+                .filter(|(_, branch)| branch.is_junction())
+                .map(|(i, _)| i)
+                .collect(),
+            supplies: branches()
+                .filter_map(|(_, branch)| match branch.origin {
+                    Origin::Wire(wire) => Some((wire, branch.from)),
+                    Origin::Part { .. } => None,
+                })
+                .collect(),
+            battery: battery.map(|(i, _)| i),
+            half_volts: battery.map_or(f64::INFINITY, |(_, emf)| emf / 2.0),
         }
     }
 
-    /// Takes in a solved row.
+    /// Takes in a solved row. This runs for every state, so what cannot raise anything is left at once.
     pub(super) fn take(&mut self, circuit: &Circuit, outcome: &Outcome, row: usize) {
         let (on, off) = (&outcome.on, &outcome.off);
-        let mut battery_seen = false;
-        for (i, (branch, tally)) in circuit.branches.iter().zip(&mut self.branches).enumerate() {
-            let (a, b) = (current(on, i), current(off, i));
-            tally.peak.rise(a.abs().max(b.abs()), row);
-            tally.heat.rise(libm::sqrt((a * a + b * b) / 2.0), row);
-            if branch.is_junction() {
-                for point in [on, off] {
-                    let volts = point.drop(branch.to, branch.from).unwrap_or(0.0);
-                    tally.blocked.rise(volts, row);
+        let amps = on.amps.iter().zip(&off.amps);
+        for (tally, (&a, &b)) in self.branches.iter_mut().zip(amps) {
+            let peak = a.abs().max(b.abs());
+            if peak > 0.0 && peak >= tally.peak.value {
+                tally.peak.rise(peak, row);
+            }
+            // The mean square while rows are taken in; its root in the end.
+            let square = (a * a + b * b) / 2.0;
+            if square > 0.0 && square >= tally.heat.value {
+                tally.heat.rise(square, row);
+            }
+        }
+        for &i in &self.junctions {
+            let branch = &circuit.branches[i];
+            for point in [on, off] {
+                let volts = point.drop(branch.to, branch.from).unwrap_or(0.0);
+                if volts >= self.branches[i].blocked.value {
+                    self.branches[i].blocked.rise(volts, row);
                 }
             }
-            if let (Origin::Wire(wire), Some(live)) = (branch.origin, on.volts(branch.from))
-                && let Some(most) = self.live.get_mut(wire)
+        }
+        for &(wire, node) in &self.supplies {
+            if let Some(live) = self.live.get_mut(wire)
+                && live.is_none_or(|known| row < known)
+                && on.volts(node).is_some_and(|volts| volts >= self.half_volts)
             {
-                most.rise(live, row);
+                *live = Some(row);
             }
-            if branch.is_source() && !battery_seen {
-                battery_seen = true;
-                if let Some(draw) = self.draw.get_mut(row) {
-                    // Current into the + terminal counts positive in a branch, so what the battery gives is negative.
-                    *draw = 0.0 - (a + b) / 2.0;
-                }
-            }
+        }
+        if let (Some(battery), Some(draw)) = (self.battery, self.draw.get_mut(row)) {
+            // Current into the + terminal counts positive in a branch, so what the battery gives is negative.
+            *draw = 0.0 - (current(on, battery) + current(off, battery)) / 2.0;
         }
         for (i, (relay, tally)) in circuit.relays.iter().zip(&mut self.coils).enumerate() {
             let Some(coil) = circuit.branches.get(relay.branch) else {
@@ -111,6 +146,13 @@ impl Tally {
                     tally.idle.rise(volts, row);
                 }
             }
+        }
+    }
+
+    /// Ends the tally once every row is taken in.
+    pub(super) fn finish(&mut self) {
+        for tally in &mut self.branches {
+            tally.heat.value = libm::sqrt(tally.heat.value);
         }
     }
 }

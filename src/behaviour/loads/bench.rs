@@ -12,8 +12,6 @@ use std::collections::{BTreeMap, BTreeSet};
 const SHORT_OHMS: f64 = 1e-3;
 /// Slope of a filament at rest is taken at so small a voltage.
 const NO_VOLTS: f64 = 1e-6;
-/// A wire counts as live from here on, in volts.
-const LIVE_VOLTS: f64 = 1.0;
 /// Share of the short-circuit current from which on a wire counts as carrying it.
 const HALF: f64 = 0.5;
 /// Smallest share of the short-circuit current that makes a fuse part of it.
@@ -122,14 +120,13 @@ pub(super) fn shorts(
     let mut shorts = vec![None; plan.wires.len()];
     let mut point = OperatingPoint::default();
     for (wire, branch, end) in wires {
-        let live = table.tally.live[wire];
-        let (Some(row), Some(outcome)) = (table.rows.get(live.row), solved.get(&live.row)) else {
+        let Some(live) = table.tally.live[wire] else {
             continue;
         };
-        let (Some(bridge), true) = (
-            ends.iter().position(|&e| e == end),
-            live.value >= LIVE_VOLTS,
-        ) else {
+        let (Some(row), Some(outcome)) = (table.rows.get(live), solved.get(&live)) else {
+            continue;
+        };
+        let Some(bridge) = ends.iter().position(|&e| e == end) else {
             continue;
         };
         shorted.switch(
@@ -147,7 +144,7 @@ pub(super) fn shorts(
         }
         let amps = point.amps[branch].abs();
         shorts[wire] = Some(Short {
-            row: live.row,
+            row: live,
             amps,
             fuses: fuses
                 .iter()
