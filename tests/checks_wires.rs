@@ -100,7 +100,7 @@ fn heat_bundles_and_the_strict_basis_take_ampacity() {
         !at(&plan, "wire current", Fault).is_empty()
     });
     assert!(
-        (hot - (105.0 - 75.0 * (9.0_f64 / 25.0).powi(2))).abs() < 0.01,
+        (hot - (105.0 - 75.0 * (9.0 / 25.0) * (9.0 / 25.0))).abs() < 0.01,
         "{hot}"
     );
     // Below 50 V a bundle is a matter of practice.
@@ -255,6 +255,61 @@ fn the_widest_way_guards_a_wire() {
     let guards = worked(&turned).1.guards.wires;
     assert_eq!(guards[5], fuse(1, 5.0));
     assert_eq!(guards[3], fuse(2, 20.0));
+}
+
+/// A converter gives no more than its rated current: wire that bears two thirds of it needs no fuse, up to 7 in any wire.
+#[test]
+fn a_converter_limits_itself() {
+    let with = |amps: f64, mm: f64| {
+        let mut plan = build::plan(
+            json!([build::control("a")]),
+            json!([
+                {"id": "G1", "kind": "battery", "spec": {"chemistry": "agm", "open_circuit_v": 50.4,
+                    "internal_mohm": 40, "capacity_ah": 100}},
+                sized::fuse("F1", 10.0),
+                {"id": "T1", "kind": "converter", "spec": {"input_v": 48, "output_v": 12.5, "rated_a": amps,
+                    "internal_mohm": 20, "efficiency": 0.9, "starts_v": 40}},
+                sized::fuse("F2", 5.0),
+                build::switch("S1", "a"),
+                build::lamp("E1", 1.963)
+            ]),
+            &[
+                ("G1:+", "F1:1"),
+                ("F1:2", "T1:in+"),
+                ("T1:in-", "G1:-"),
+                ("T1:out+", "F2:1"),
+                ("F2:2", "S1:82"),
+                ("S1:82a", "E1:1"),
+                ("E1:31", "T1:out-"),
+            ],
+            json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
+        );
+        plan.wires[0].length_mm = Millimetres::of(150.0);
+        plan.wires[3].length_mm = Millimetres::of(mm);
+        plan.wires[3].size = "18 AWG".into();
+        plan.wires[3].insulation_c = Celsius::of(60.0);
+        plan
+    };
+    quiet(&with(10.0, 500.0));
+    let most = edge(10.0, 20.0, |amps| {
+        !at(&with(amps, 500.0), "fuse in front", Fault).is_empty()
+    });
+    assert!((most - 15.0).abs() < 1e-6, "{most}");
+    let far = edge(100.0, 500.0, |mm| {
+        !at(&with(20.0, mm), "fuse in front", Fault).is_empty()
+    });
+    assert!((far - 177.8).abs() < 1e-6, "{far}");
+    cured(&with(20.0, 500.0), "fuse in front", Fault);
+    // The drop counts against the 12 V of the converter, not the 48 V of the battery.
+    let mut long = with(10.0, 150.0);
+    for wire in &mut long.wires[4..] {
+        wire.length_mm = Millimetres::of(10_000.0);
+    }
+    let found = at(&long, "voltage drop", Caution);
+    assert!(
+        found.len() == 1 && found[0].text.contains("of 12 V"),
+        "{found:#?}"
+    );
 }
 
 #[test]

@@ -237,7 +237,8 @@ impl<'a> Analyser<'a> {
             let mut changed = None;
             for (pulled, relay) in relays.iter_mut().zip(&self.circuit.relays) {
                 let coil = &self.network.branches[relay.branch];
-                let volts = point.across(coil.from, coil.to).abs();
+                let volts = point.across(coil.from, coil.to);
+                let volts = if relay.either_way { volts.abs() } else { volts };
                 let now = if *pulled {
                     volts > relay.drop_out
                 } else {

@@ -18,6 +18,15 @@ pub enum Guard {
         /// Wire length from the battery to its far end, in millimetres.
         reach_mm: f64,
     },
+    /// A way without a fuse leads to it, but from a charger or converter, which gives no more than its rated current.
+    Limited {
+        /// The charger or converter (by index).
+        part: usize,
+        /// Its rated current in amperes.
+        amps: f64,
+        /// Wire length from it to the far end of the wire, in millimetres.
+        reach_mm: f64,
+    },
     /// Every way leads through a fuse.
     Fuse {
         /// The part (by index) whose rating is the widest opening.
@@ -43,6 +52,8 @@ struct Reach {
     amps: f64,
     /// The fuse that sets it.
     fuse: Option<usize>,
+    /// The charger or converter that sets it.
+    source: Option<usize>,
     /// Wire length without a fuse.
     mm: f64,
 }
@@ -60,7 +71,7 @@ impl Guards {
     /// Works out the guards of a plan as lowered.
     pub(super) fn new(plan: &Plan, circuit: &Circuit) -> Self {
         let ways = ways(plan, circuit);
-        let reached = reach(circuit, &ways, None);
+        let reached = reach(plan, circuit, &ways, None);
         let at = |node: u32| reached.get(node as usize).copied().flatten();
         let mut wires = vec![Guard::Return; plan.wires.len()];
         for branch in &circuit.branches {
@@ -74,20 +85,21 @@ impl Guards {
             });
             let length = plan.wires.get(wire).map_or(0.0, |w| w.length_mm.get());
             if let (Some(slot), Some(widest)) = (wires.get_mut(wire), widest) {
-                *slot = match widest.fuse {
-                    Some(part) => Guard::Fuse {
+                let (amps, reach_mm) = (widest.amps, widest.mm + length);
+                *slot = match (widest.fuse, widest.source) {
+                    (Some(part), _) => Guard::Fuse { part, amps },
+                    (None, Some(part)) => Guard::Limited {
                         part,
-                        amps: widest.amps,
+                        amps,
+                        reach_mm,
                     },
-                    None => Guard::None {
-                        reach_mm: widest.mm + length,
-                    },
+                    (None, None) => Guard::None { reach_mm },
                 };
             }
         }
         let mut series = Vec::new();
         for (part, _) in fuses(plan) {
-            let without = reach(circuit, &ways, Some(part));
+            let without = reach(plan, circuit, &ways, Some(part));
             for (other, _) in fuses(plan).filter(|&(other, _)| other != part) {
                 let ends = circuit
                     .branches
@@ -115,6 +127,18 @@ fn fuses(plan: &Plan) -> impl Iterator<Item = (usize, f64)> + Clone {
             Kind::Fuse(fuse) => Some((i, fuse.rating_a.get())),
             _ => None,
         })
+}
+
+/// The part (by index) and rated current of a source that limits itself.
+fn limited(plan: &Plan, origin: Origin) -> Option<(usize, f64)> {
+    let Origin::Part { part, .. } = origin else {
+        return None;
+    };
+    match &plan.parts.get(part)?.kind {
+        Kind::Charger(charger) => Some((part, charger.rated_a.get())),
+        Kind::Converter(converter) => Some((part, converter.rated_a.get())),
+        _ => None,
+    }
 }
 
 /// Every way a short-circuit current may take, each direction for itself.
@@ -151,13 +175,26 @@ fn ways(plan: &Plan, circuit: &Circuit) -> Vec<Way> {
 }
 
 /// What reaches each node from the batteries, with one fuse taken out.
-fn reach(circuit: &Circuit, ways: &[Way], without: Option<usize>) -> Vec<Option<Reach>> {
+fn reach(
+    plan: &Plan,
+    circuit: &Circuit,
+    ways: &[Way],
+    without: Option<usize>,
+) -> Vec<Option<Reach>> {
     let mut reached: Vec<Option<Reach>> = vec![None; circuit.nodes];
     for source in circuit.branches.iter().filter(|b| b.is_source()) {
-        if let Some(slot) = reached.get_mut(source.from as usize) {
+        // A charger or converter gives no more than its rated current.
+        let (amps, source_part) = match limited(plan, source.origin) {
+            Some((part, amps)) => (amps, Some(part)),
+            None => (f64::INFINITY, None),
+        };
+        if let Some(slot) = reached.get_mut(source.from as usize)
+            && slot.is_none_or(|old| old.amps < amps)
+        {
             *slot = Some(Reach {
-                amps: f64::INFINITY,
+                amps,
                 fuse: None,
+                source: source_part,
                 mm: 0.0,
             });
         }
@@ -175,7 +212,7 @@ fn reach(circuit: &Circuit, ways: &[Way], without: Option<usize>) -> Vec<Option<
                 ..from
             };
             if let Some((part, amps)) = way.fuse.filter(|&(_, amps)| amps < from.amps) {
-                (next.amps, next.fuse) = (amps, Some(part));
+                (next.amps, next.fuse, next.source) = (amps, Some(part), None);
             }
             let Some(slot) = reached.get_mut(way.to) else {
                 continue;

@@ -6,7 +6,7 @@
 
 use super::Outcome;
 use crate::circuit::{Circuit, Origin};
-use crate::network::{Element, NodeId};
+use crate::network::NodeId;
 use crate::solve::OperatingPoint;
 
 /// The extreme value of something over all rows, and the row.
@@ -52,7 +52,7 @@ pub struct CoilTally {
 pub struct Tally {
     /// One per branch of the circuit.
     pub branches: Vec<BranchTally>,
-    /// For each wire the first listed row in which its supply end stands above half of the battery's volts.
+    /// For each wire the first listed row in which its supply end stands above half of the volts of the lowest source.
     pub live: Vec<Option<usize>>,
     /// One per relay of the circuit.
     pub coils: Vec<CoilTally>,
@@ -62,9 +62,9 @@ pub struct Tally {
     junctions: Vec<usize>,
     /// Wires with the node of their supply end.
     supplies: Vec<(usize, NodeId)>,
-    /// Branch of the first battery.
+    /// Branch of the first battery, or of the first charger where there is none.
     battery: Option<usize>,
-    /// Half of its volts.
+    /// Half of the volts of the lowest source: lamps of a converter have less than the battery.
     half_volts: f64,
 }
 
@@ -72,10 +72,7 @@ impl Tally {
     /// An empty tally for a circuit and a number of rows.
     pub(super) fn new(circuit: &Circuit, wires: usize, rows: usize) -> Self {
         let branches = || circuit.branches.iter().enumerate();
-        let battery = branches().find_map(|(i, branch)| match branch.element {
-            Element::Source { emf, .. } => Some((i, emf)),
-            _ => None,
-        });
+        let sources = || branches().filter_map(|(i, b)| Some((i, b.element.open_volts()?)));
         Self {
             branches: vec![BranchTally::default(); circuit.branches.len()],
             live: vec![None; wires],
@@ -91,8 +88,10 @@ impl Tally {
                     Origin::Part { .. } => None,
                 })
                 .collect(),
-            battery: battery.map(|(i, _)| i),
-            half_volts: battery.map_or(f64::INFINITY, |(_, emf)| emf / 2.0),
+            battery: sources().next().map(|(i, _)| i),
+            half_volts: sources()
+                .map(|(_, volts)| volts / 2.0)
+                .fold(f64::INFINITY, f64::min),
         }
     }
 

@@ -17,6 +17,7 @@ mod redraft;
 mod resolve;
 mod signals;
 mod size;
+mod source;
 mod supply;
 mod trailer;
 pub mod turn;

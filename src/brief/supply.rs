@@ -7,9 +7,10 @@ use super::build::{Build, contact, round};
 use super::nets::NetId;
 use super::place::Spot;
 use super::resolve::{Bus, Feed, capital, names};
+use super::source::Source;
 use super::{ControlAnswer, Return, fitting};
-use crate::plan::{Battery, Extra, Fuse, Ground, Kind, PartId};
-use crate::units::{Milliohms, Volts};
+use crate::plan::{Extra, Fuse, FuseBody, Ground, Kind, PartId};
+use crate::units::{Amps, Milliohms};
 
 /// Resistance of a bolted ground, common practice.
 const GROUND_MOHM: f64 = 5.0;
@@ -17,26 +18,10 @@ const GROUND_MOHM: f64 = 5.0;
 impl Build<'_> {
     /// Battery, main fuse, buses.
     pub fn supply(&mut self) {
-        let brief = self.brief;
-        let volts = brief.system.volts();
-        // A full, rested lead-acid battery has 2.1 V a cell, a lithium iron phosphate one 3.3 V for every 3.2 V.
-        let (open_circuit, internal) = match brief.chemistry {
-            crate::plan::Chemistry::Lifepo4 => (volts * 13.2 / 12.0, volts / 12.0 * 8.0),
-            _ => (volts * 1.05, volts / 12.0 * 10.0),
-        };
-        let kind = Kind::Battery(Battery {
-            chemistry: brief.chemistry,
-            open_circuit_v: Volts::of(round(open_circuit)),
-            internal_mohm: Milliohms::of(round(internal)),
-            capacity_ah: brief.capacity_ah,
-            extra: Extra::new(),
-        });
         let spot = Spot::BatteryBox;
-        let battery = self
-            .draft
-            .part("battery", "G", "Battery", spot, "feeds everything", kind);
         let total = self.total();
         let rating = fitting::fuse_for(total).get();
+        let source = self.source(total, rating);
         let main = self.fuse(
             "main",
             "Main fuse",
@@ -47,9 +32,9 @@ impl Build<'_> {
                 round(total)
             ),
         );
-        let why = "battery to fuse, kept short";
+        let why = "battery or converter to fuse, kept short";
         let net = self.draft.net("battery", spot, "RD", why, rating);
-        self.draft.feed(net, &battery, "+", total);
+        self.draft.feed(net, &source.part, source.plus, total);
         self.draft.load(net, &main, "1", total);
         let why = "fused supply";
         let supply = self.draft.net("supply", Spot::Dash, "RD", why, rating);
@@ -57,10 +42,10 @@ impl Build<'_> {
         self.buses.insert(Bus::Always, supply);
         self.single = self.branch_names().len() <= 1;
         self.gate(supply, rating);
-        self.battery_return(&battery, total, rating);
+        self.source_return(&source, total, rating);
     }
 
-    fn battery_return(&mut self, battery: &PartId, total: f64, rating: f64) {
+    fn source_return(&mut self, source: &Source, total: f64, rating: f64) {
         let why = "takes the return current of all lamps";
         match self.brief.wiring {
             Return::Chassis => {
@@ -69,13 +54,13 @@ impl Build<'_> {
                     .draft
                     .net("return:battery", Spot::BatteryBox, "BK", why, rating);
                 self.draft.feed(net, &ground, "31", total);
-                self.draft.load(net, battery, "-", total);
+                self.draft.load(net, &source.part, source.minus, total);
             }
             Return::Wired => {
                 let net = self
                     .draft
                     .net("return", Spot::BatteryBox, "BK", why, rating);
-                self.draft.load(net, battery, "-", total);
+                self.draft.load(net, &source.part, source.minus, total);
                 self.ground = Some(net);
             }
         }
@@ -156,9 +141,10 @@ impl Build<'_> {
     }
 
     /// A fuse.
-    fn fuse(&mut self, role: &str, label: &str, spot: Spot, rating: f64, why: &str) -> PartId {
+    pub fn fuse(&mut self, role: &str, label: &str, spot: Spot, rating: f64, why: &str) -> PartId {
         let kind = Kind::Fuse(Fuse {
-            rating_a: crate::units::Amps::of(rating),
+            rating_a: Amps::of(rating),
+            body: FuseBody::Blade,
             extra: Extra::new(),
         });
         self.draft

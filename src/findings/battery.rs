@@ -1,7 +1,9 @@
-//! The battery: how long it lasts, what drains it at rest, how full its planned volts say it is.
+//! The battery: how long it lasts, what drains it at rest, how full its planned volts say it is. Of a battery that feeds a
+//! converter the last only.
 
 use super::{Check, Evidence, Finding, Severity, row_words};
 use crate::catalog::battery::{self, Row};
+use crate::plan::{Kind, Part};
 use crate::units::{Amps, significant};
 
 pub(super) const CHECK: Check = Check {
@@ -29,7 +31,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let id: Vec<String> = plan
         .parts
         .iter()
-        .find(|part| matches!(part.kind, crate::plan::Kind::Battery(_)))
+        .find(|part| matches!(part.kind, Kind::Battery(_)))
         .map(|part| part.id.to_string())
         .into_iter()
         .collect();
@@ -49,6 +51,11 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             Finding::new(&CHECK, Severity::Caution, id.clone(), text, CHARGE)
                 .measured(format!("{:.0} %", 100.0 * charge), "50 %".into()),
         );
+    }
+    // A converter is solved as if it gave its rated output all the time, so what it takes says nothing of run time.
+    let converters = |part: &Part| matches!(part.kind, Kind::Converter(_));
+    if plan.parts.iter().any(converters) {
+        return;
     }
     let rest = draw.first().copied().unwrap_or(0.0);
     if rest > LEAKAGE_AMPS && hours(rest) < STAND_HOURS {

@@ -2,7 +2,7 @@
 
 use super::{Check, Evidence, Finding, Severity, remedy, row_words};
 use crate::behaviour::Drop;
-use crate::catalog::{drop_rule, lamp};
+use crate::catalog::{drop_rule, lamp, transient};
 use crate::units::{Volts, significant};
 
 pub(super) const CHECK: Check = Check {
@@ -13,8 +13,6 @@ pub(super) const CHECK: Check = Check {
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
-    // The share is one of the nominal volts: 3 % of 12 V is 0.36 V.
-    let nominal = crate::catalog::transient::at(evidence.loads.volts[0]).nominal_volts;
     let allowed = plan.settings.sizing.allowed_drop.get();
     for load in &evidence.loads.lamps {
         let worst = load
@@ -24,6 +22,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let (Some((row, drop)), Some(id)) = (worst, evidence.table.lamps.get(load.lamp)) else {
             continue;
         };
+        // The share is one of the nominal volts of what feeds the lamp: 3 % of 12 V is 0.36 V.
+        let nominal = transient::at(drop.supply).nominal_volts;
         let lost = drop.along_wires();
         let (limit, severity, source) = if lost > allowed * nominal {
             let source =

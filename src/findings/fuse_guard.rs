@@ -4,7 +4,7 @@ use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy, wire_lim
 use crate::behaviour::Guard;
 use crate::catalog::fuse_rule::{self, MOST_OF_AMPACITY, NEAR, SHEATHED, SHEATHED_BATTERY};
 use crate::catalog::{conductor, fuse, wire_choice};
-use crate::plan::{Change, Edit, Extra, Fuse, Kind, Part, Plan, TerminalId};
+use crate::plan::{Change, Edit, Extra, Fuse, FuseBody, Kind, Part, Plan, TerminalId};
 use crate::units::{Amps, Millimetres};
 use std::collections::BTreeMap;
 
@@ -92,10 +92,22 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
     // By fuse: wires over the rule, wires over the strict practice.
     let mut over: BTreeMap<(usize, bool), Vec<(usize, f64)>> = BTreeMap::new();
+    let mut ratings: BTreeMap<usize, f64> = BTreeMap::new();
     for (i, guard) in evidence.loads.guards.wires.iter().enumerate() {
-        let (Guard::Fuse { part, amps }, Some(limit)) = (guard, wire_limit::of(plan, i)) else {
+        let Some(limit) = wire_limit::of(plan, i) else {
             continue;
         };
+        let (part, amps) = match guard {
+            Guard::Fuse { part, amps } => (part, amps),
+            // Up to a fuse beside it, what a charger or converter gives need not be borne.
+            Guard::Limited {
+                part,
+                amps,
+                reach_mm,
+            } if *reach_mm > NEAR.get() => (part, amps),
+            _ => continue,
+        };
+        ratings.insert(*part, *amps);
         if *amps > MOST_OF_AMPACITY * limit.rule {
             over.entry((*part, true)).or_default().push((i, limit.rule));
         } else if *amps > limit.practice {
@@ -105,9 +117,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
         }
     }
     for ((part, broken), wires) in over {
-        let Some(Kind::Fuse(fuse)) = plan.parts.get(part).map(|p| &p.kind) else {
-            continue;
-        };
+        let rating = ratings.get(&part).copied().map_or(Amps::ZERO, Amps::of);
         let least = wires.iter().map(|&(_, amps)| amps).fold(f64::MAX, f64::min);
         let most = if broken {
             MOST_OF_AMPACITY * least
@@ -129,7 +139,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
         };
         let text = format!(
             "{id} ({}) is larger than {} can bear for good ({} at least): {words}.",
-            fuse.rating_a,
+            rating,
             listed(&ids),
             Amps::of(least)
         );
@@ -137,10 +147,10 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
         about.extend(ids);
         out.push(
             Finding::new(&CHECK, severity, about, text, source)
-                .measured(fuse.rating_a.to_string(), Amps::of(most).to_string())
+                .measured(rating.to_string(), Amps::of(most).to_string())
                 .cured_by([
                     smaller_fuse(evidence, part, least),
-                    thicker_wires(plan, &wires, fuse.rating_a.get()),
+                    thicker_wires(plan, &wires, rating.get()),
                 ]),
         );
     }
@@ -196,6 +206,7 @@ fn fuse_at_battery(evidence: &Evidence, index: usize) -> Option<Remedy> {
         why: format!("opens before {} and what is behind it burns", wire.id),
         kind: Kind::Fuse(Fuse {
             rating_a,
+            body: FuseBody::Blade,
             extra: Extra::new(),
         }),
         extra: Extra::new(),

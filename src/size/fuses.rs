@@ -93,16 +93,12 @@ fn largest(
     /// The bound by short circuits is trusted outside of this much around it.
     const NEAR: f64 = 0.2;
     let (by_rule, by_short) = bounds(plan, loads, part);
-    // A smaller fuse nearer to the battery guards the wires of one that is too large.
-    let backed = loads.guards.series.iter().any(|&(upper, lower)| {
-        lower == part && rating(plan, upper).is_some_and(|amps| amps <= by_rule)
-    });
-    if let (true, Some(most)) = (backed, fuse::ROWS.last()) {
-        let mut tried = plan.clone();
-        set(&mut tried, part, most.rating_amps);
-        if is_faultless(&tried) {
-            return Some(most);
-        }
+    // A smaller fuse or a limited source nearer to the battery may guard the wires of one that is too large.
+    let most = fuse::ROWS.last()?;
+    let mut tried = plan.clone();
+    set(&mut tried, part, most.rating_amps);
+    if is_faultless(&tried) {
+        return Some(most);
     }
     fuse::ROWS.iter().rfind(|row| {
         let amps = row.rating_amps;

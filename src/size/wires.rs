@@ -4,9 +4,9 @@
 //! takes the smallest of its shares. So the sum stays within the limit on every way.
 
 use super::Choice;
-use crate::behaviour::{Guard, Loads, Short};
+use crate::behaviour::{Drop, Guard, Loads, Short};
 use crate::catalog::conductor::{self, Row};
-use crate::catalog::fuse_rule::MOST_OF_AMPACITY;
+use crate::catalog::fuse_rule::{MOST_OF_AMPACITY, NEAR};
 use crate::catalog::{drop_rule, transient, wire_choice};
 use crate::findings::{WireLimit, wire_limit};
 use crate::plan::{Kind, Plan, Rules, Wire};
@@ -40,8 +40,9 @@ const fn smallest_area(rules: Rules) -> (f64, f64) {
     }
 }
 
-fn nominal(loads: &Loads) -> f64 {
-    transient::at(loads.volts[0]).nominal_volts
+/// Nominal volts of what feeds a lamp.
+fn nominal(drop: &Drop) -> f64 {
+    transient::at(drop.supply).nominal_volts
 }
 
 /// Resistance at the copper temperature of the plan over the one at 20 °C.
@@ -52,7 +53,7 @@ fn warmth(plan: &Plan) -> f64 {
 
 fn need(plan: &Plan, loads: &Loads, index: usize, wire: &Wire) -> Need {
     let share = plan.settings.sizing.allowed_drop.get();
-    let limit = share.min(drop_rule::ROAD_SHARE) * nominal(loads);
+    let share = share.min(drop_rule::ROAD_SHARE);
     let mut ohms_per_km = f64::INFINITY;
     for (_, drop) in loads.lamps.iter().flat_map(|lamp| &lamp.drops) {
         let Some(&(_, _, amps)) = drop.wires.iter().find(|&&(w, ..)| w == index) else {
@@ -64,9 +65,10 @@ fn need(plan: &Plan, loads: &Loads, index: usize, wire: &Wire) -> Need {
                 .map_or(0.0, |w| w.length_mm.get().max(0.0))
         };
         let whole: f64 = drop.wires.iter().map(|&(w, ..)| length(w)).sum();
-        // The share of this wire is limit · length/whole; over current and length that is a resistance per length.
+        // The share of this wire is the limit · length/whole; over current and length that is a resistance per length.
         if whole > 0.0 && amps > 0.0 {
-            ohms_per_km = ohms_per_km.min(limit / whole / amps * 1e6 / warmth(plan));
+            ohms_per_km =
+                ohms_per_km.min(share * nominal(drop) / whole / amps * 1e6 / warmth(plan));
         }
     }
     let fuse = match loads.guards.wires.get(index) {
@@ -75,6 +77,7 @@ fn need(plan: &Plan, loads: &Loads, index: usize, wire: &Wire) -> Need {
             Some(Kind::Fuse(fuse)) => fuse.rating_a.get(),
             _ => 0.0,
         },
+        Some(&Guard::Limited { amps, reach_mm, .. }) if reach_mm > NEAR.get() => amps,
         _ => 0.0,
     };
     let amps = loads.wire(index).map_or(0.0, |load| load.worst());
@@ -161,7 +164,7 @@ fn breaks_no_rule(
     /// Bounds that depend on changed currents are trusted outside of this much around them.
     const NEAR: f64 = 0.15;
     let need = need(plan, loads, index, wire);
-    let allowed = plan.settings.sizing.allowed_drop.get() * nominal(loads);
+    let allowed = plan.settings.sizing.allowed_drop.get();
     let (_, least) = smallest_area(plan.settings.sizing.rules);
     let Some(limit) = wire_limit(plan, wire.insulation_c, row) else {
         return Does::No;
@@ -176,7 +179,7 @@ fn breaks_no_rule(
     let then = drops.filter_map(|(_, drop)| {
         let &(_, own, _) = drop.wires.iter().find(|&&(w, ..)| w == index)?;
         let ratio = row.ohms_per_km_20c / now.ohms_per_km_20c;
-        Some(drop.along_wires() + own * (ratio - 1.0))
+        Some((drop.along_wires() + own * (ratio - 1.0)) / nominal(drop))
     });
     let drop = then.fold(0.0, f64::max) / allowed;
     let short = MUST_OPEN / multiple(plan, loads, index, wire, row, now);

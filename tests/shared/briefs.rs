@@ -32,6 +32,7 @@ pub fn random_brief(random: &mut Random) -> Brief {
         System::V12,
         System::V24,
         System::V6,
+        System::V48,
     ];
     let mut brief = Brief {
         system: pick(random, &systems),

@@ -4,10 +4,10 @@ use crate::behaviour::{Outcome, Path};
 use crate::circuit::{Circuit, Origin};
 use crate::plan::{Kind, Plan};
 
-/// Volts lost between the battery's terminals and a lamp circuit.
+/// Volts lost between the terminals of the battery, charger or converter and a lamp circuit.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Drop {
-    /// Volts at the battery's terminals.
+    /// Volts at the terminals of the source.
     pub supply: f64,
     /// Along the wires that lead to the lamp.
     pub feed: f64,
@@ -58,9 +58,9 @@ impl Drop {
                         drop.back += volts;
                     }
                 }
+                // The path starts and ends at a battery, charger or converter; its volts count once.
+                Origin::Part { .. } if branch.is_source() => drop.supply = volts,
                 Origin::Part { part, .. } => match plan.parts.get(part).map(|p| &p.kind) {
-                    // The path starts and ends at the battery; its volts count once.
-                    Some(Kind::Battery(_)) => drop.supply = volts,
                     Some(Kind::Diode(_)) => drop.diodes += volts,
                     Some(Kind::Resistor(_)) => drop.resistors += volts,
                     _ if i == path.lamp => drop.lamp = volts,
