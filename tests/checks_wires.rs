@@ -110,6 +110,15 @@ fn heat_bundles_and_the_strict_basis_take_ampacity() {
     *kind(&mut tight, "E1") = kind(&mut drawing(10.5), "E1").clone();
     assert_eq!(at(&tight, "wire current", Fault), []);
     assert_eq!(at(&tight, "wire current", Caution).len(), 5);
+    // From 50 V on it is law (33 CFR 183.435).
+    let volts = |volts: f64| {
+        let mut plan = tight.clone();
+        if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+            battery.open_circuit_v = Volts::of(volts);
+        }
+        at(&plan, "wire current", Fault).len()
+    };
+    assert_eq!((volts(49.9), volts(50.0)), (0, 5));
     // AC 43.13-1B Table 11-9 lets 10 A run through 3831 cmil only.
     plan.settings.sizing.bundle = 1;
     plan.settings.sizing.basis = Basis::Aircraft;
