@@ -1,4 +1,4 @@
-//! Benchmarks of the core: one operating point, one whole table, one isolation, one draft.
+//! Benchmarks of the core: one operating point, one whole table, all checks, one isolation, one draft.
 //!
 //! `cargo bench --bench core`. The 60-node network and the 12-control plan are generated here, so that the
 //! figures stand for the design's targets: 15 µs warm, and 60 ms in the page.
@@ -9,7 +9,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use loomwright::behaviour::{Analyser, Outcome, State, loads, table};
 use loomwright::brief::{Brief, Return, contradictions, draft, redraft};
 use loomwright::circuit::Circuit;
-use loomwright::findings::findings;
+use loomwright::findings::{gather, read};
 use loomwright::isolate::isolate;
 use loomwright::plan::{Plan, file};
 use loomwright::size::size_all;
@@ -78,21 +78,52 @@ fn whole_table(c: &mut Criterion) {
     group.finish();
 }
 
+/// All checks of a solved table: what they read is gathered, then read.
+fn checks(c: &mut Criterion) {
+    let mut group = c.benchmark_group("findings");
+    group.sample_size(20);
+    let mut plans = vec![
+        ("60 parts, 12 controls, 4096 states", big::plan(12)),
+        (
+            "12 shared grounds, 3 relays, 4096 states",
+            big::shared_grounds(12, 12),
+        ),
+    ];
+    for name in ["tractor-without-diodes", "float-without-diodes"] {
+        plans.push((name, fixture(name)));
+    }
+    for (name, plan) in &plans {
+        let table = table(plan, &[]);
+        let evidence = gather(plan, &table);
+        group.bench_function(format!("{name}, gathered"), |b| {
+            b.iter(|| gather(black_box(plan), &table));
+        });
+        group.bench_function(format!("{name}, read"), |b| {
+            b.iter(|| read(black_box(&evidence)));
+        });
+    }
+    group.finish();
+}
+
+fn fixture(name: &str) -> Plan {
+    let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
 fn isolation(c: &mut Criterion) {
     let mut group = c.benchmark_group("isolation");
     group.sample_size(10);
     for name in ["tractor-without-diodes", "float-without-diodes"] {
-        let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
-        let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-        let plan = file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let plan = fixture(name);
         group.bench_function(name, |b| b.iter(|| isolate(black_box(&plan), "10A04")));
     }
     group.finish();
 }
 
-/// What comes on top of the table: the loads of wires and parts, all checks, and sizing everything.
-fn checks(c: &mut Criterion) {
-    let mut group = c.benchmark_group("checks");
+/// What comes on top of the table: the loads of wires and parts, and sizing everything.
+fn sizing(c: &mut Criterion) {
+    let mut group = c.benchmark_group("sizing");
     group.sample_size(20);
     for (name, plan) in [
         ("tractor", example("tractor-shared-rear-lamps")),
@@ -101,10 +132,6 @@ fn checks(c: &mut Criterion) {
         let table = table(&plan, &[]);
         group.bench_function(format!("loads, {name}"), |b| {
             b.iter(|| loads(black_box(&plan), &table));
-        });
-        let loads = loads(&plan, &table);
-        group.bench_function(format!("all checks, {name}"), |b| {
-            b.iter(|| findings(black_box(&plan), &table, &loads));
         });
     }
     let tractor = example("tractor-shared-rear-lamps");
@@ -146,8 +173,9 @@ criterion_group!(
     benches,
     operating_point,
     whole_table,
+    checks,
+    sizing,
     isolation,
-    drafting,
-    checks
+    drafting
 );
 criterion_main!(benches);

@@ -8,7 +8,7 @@ mod build;
 
 use build::{battery, control, file, flasher, lamp, plan, relay, switch};
 use loomwright::behaviour::{
-    Analyser, Choice, Fault, Path, Shows, State, Subject, Table, Tick, Verdict, loads, table,
+    Analyser, Choice, Fault, Path, Shows, State, Subject, Table, Tick, Verdict, table,
 };
 use loomwright::findings::{Finding, Severity};
 use loomwright::plan::{Plan, Show};
@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 
 /// What the checks say.
 fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
-    loomwright::findings::findings(plan, table, &loads(plan, table))
+    loomwright::findings::findings(plan, table)
 }
 
 /// Faults and cautions.

@@ -1,7 +1,7 @@
 //! Drafted plans: whatever the answers, every lamp does what was wished in every state and no check finds a fault.
 #![cfg(not(target_arch = "wasm32"))]
 
-use loomwright::behaviour::{Shows, loads, table};
+use loomwright::behaviour::{Shows, table};
 use loomwright::brief::turn::{Switching, System, TurnBrief, draft};
 use loomwright::catalog::fuse;
 use loomwright::findings::{Severity, findings};
@@ -13,7 +13,7 @@ use loomwright::units::{Amps, Millimetres};
 fn sound(brief: &TurnBrief) -> usize {
     let plan = draft(brief);
     let table = table(&plan, &[]);
-    let faults: Vec<String> = findings(&plan, &table, &loads(&plan, &table))
+    let faults: Vec<String> = findings(&plan, &table)
         .into_iter()
         .filter(|finding| finding.severity == Severity::Fault)
         .map(|finding| finding.text)

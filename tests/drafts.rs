@@ -8,7 +8,7 @@ mod briefs;
 mod random;
 
 use briefs::{mended, random_brief};
-use loomwright::behaviour::{Verdict, loads, table};
+use loomwright::behaviour::{Verdict, table};
 use loomwright::brief::{
     Brief, Charging, ControlAnswer, End, Fitting, Lamps, Return, Signal, Socket, System,
     TurnPriority, answers, contradictions, draft, redraft,
@@ -42,7 +42,7 @@ fn saved() -> Vec<(String, Brief)> {
 /// What is not as it should be in a drafted plan; empty for a sound one.
 fn wrong(plan: &Plan) -> Vec<String> {
     let table = table(plan, &[]);
-    let mut wrong: Vec<String> = findings(plan, &table, &loads(plan, &table))
+    let mut wrong: Vec<String> = findings(plan, &table)
         .into_iter()
         .filter(|finding| finding.severity == Severity::Fault)
         .map(|finding| finding.text)

@@ -120,8 +120,7 @@ proptest! {
         match file::read(&bytes) {
             Ok(plan) => {
                 let table = loomwright::behaviour::table(&plan, &[]);
-                let loads = loomwright::behaviour::loads(&plan, &table);
-                let _ = loomwright::findings::findings(&plan, &table, &loads);
+                let _ = loomwright::findings::findings(&plan, &table);
             }
             Err(error) => prop_assert!(error.to_string().len() > 20),
         }

@@ -137,7 +137,7 @@ impl Tally {
             };
             for (phase, point) in [on, off].into_iter().enumerate() {
                 let volts = point.across(coil.from, coil.to).abs();
-                if outcome.relays[phase].get(i).copied().unwrap_or(false) {
+                if outcome.relays.get(i).is_some_and(|run| run.pulled[phase]) {
                     if tally.held.is_none_or(|least| volts < least.value) {
                         tally.held = Some(Most { value: volts, row });
                     }

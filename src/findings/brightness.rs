@@ -88,7 +88,7 @@ fn stop_to_tail(evidence: &Evidence, part: &Part, lamp: &Lamp, out: &mut Vec<Fin
 }
 
 fn levels(evidence: &Evidence, out: &mut Vec<Finding>) {
-    let (plan, loads) = (evidence.plan, evidence.loads);
+    let (plan, loads) = (evidence.plan, &evidence.loads);
     let settings = &plan.settings;
     let rated = |id: &LampId| {
         let part = plan.part(&id.part)?;

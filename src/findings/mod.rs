@@ -3,13 +3,17 @@
 mod battery;
 mod brightness;
 mod coverage;
+mod crossbar;
 mod diode;
 mod drop;
+mod feeds;
 mod flasher;
 mod flasher_window;
 mod fuse_guard;
 mod fuse_load;
 mod fuse_series;
+mod grounds;
+mod held;
 mod joints;
 mod law;
 mod relay;
@@ -17,29 +21,45 @@ mod relay_coil;
 mod relay_contact;
 mod remedy;
 mod resistor;
+mod returns;
 mod short;
+mod sources;
 mod structure;
 mod switch;
 mod wire_current;
 mod wire_limit;
 mod wire_size;
 mod wishes;
+mod words;
 
 pub use diode::bears as diode_bears;
 pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 
-use crate::behaviour::{Loads, Table};
+use crate::behaviour::survey::Survey;
+use crate::behaviour::{Loads, Table, loads};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Evidence<'a> {
     /// The plan.
     pub plan: &'a Plan,
     /// Its behaviour table.
     pub table: &'a Table,
+    /// What was worked out beside the table.
+    pub survey: Survey,
     /// What its wires and parts bear.
-    pub loads: &'a Loads,
+    pub loads: Loads,
+}
+
+/// Works out everything the checks read of a plan and its table.
+pub fn gather<'a>(plan: &'a Plan, table: &'a Table) -> Evidence<'a> {
+    Evidence {
+        plan,
+        table,
+        survey: Survey::new(plan, table),
+        loads: loads(plan, table),
+    }
 }
 
 /// How much a finding matters.
@@ -176,18 +196,28 @@ pub const CHECKS: &[Check] = &[
     relay_contact::CHECK,
     flasher::CHECK,
     flasher_window::CHECK,
+    held::CHECK,
+    crossbar::CHECK,
+    feeds::CHECK,
+    returns::CHECK,
+    grounds::CHECK,
+    sources::CHECK,
     joints::CHECK,
     brightness::CHECK,
     battery::CHECK,
     law::CHECK,
 ];
 
-/// What all checks say of a plan, faults first.
-pub fn findings(plan: &Plan, table: &Table, loads: &Loads) -> Vec<Finding> {
-    let evidence = Evidence { plan, table, loads };
+/// What all checks say of a plan, faults first; gathers the evidence by itself.
+pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
+    read(&gather(plan, table))
+}
+
+/// What all checks say of gathered evidence, faults first.
+pub fn read(evidence: &Evidence<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for check in CHECKS {
-        (check.run)(&evidence, &mut all);
+        (check.run)(evidence, &mut all);
     }
     all.sort_by_key(|finding| finding.severity);
     all

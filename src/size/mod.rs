@@ -62,7 +62,7 @@ pub fn size_all(plan: &Plan) -> (Edit, Vec<Choice>) {
         worked = work(&sized);
     }
     for _ in 0..MAX_CURES {
-        if !cure(&mut sized, &worked) {
+        if !cure(&mut sized, &worked.0) {
             break;
         }
         worked = work(&sized);
@@ -84,15 +84,14 @@ fn work(plan: &Plan) -> (Table, Loads) {
 
 /// Whether no check finds a fault in the sizes of a plan.
 fn is_faultless(plan: &Plan) -> bool {
-    let (table, loads) = work(plan);
-    let found = findings(plan, &table, &loads);
+    let found = findings(plan, &table(plan, &[]));
     let fault = |f: &Finding| f.severity == Severity::Fault && SIZING.contains(&f.check);
     !found.iter().any(fault)
 }
 
 /// Takes the first remedy of a fault or caution on sizes that only resizes; whether there was one.
-fn cure(plan: &mut Plan, (table, loads): &(Table, Loads)) -> bool {
-    let found = findings(plan, table, loads);
+fn cure(plan: &mut Plan, table: &Table) -> bool {
+    let found = findings(plan, table);
     let sizing =
         |finding: &&Finding| finding.severity != Severity::Note && SIZING.contains(&finding.check);
     let remedies = found.iter().filter(sizing).flat_map(|f| &f.remedies);

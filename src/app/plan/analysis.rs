@@ -3,7 +3,7 @@
 //! Plans with few states are worked out at once. The rest waits until the screen has been drawn, so that a
 //! large table never holds up a change; until then the views say that it is being worked out.
 
-use crate::behaviour::{Table, loads, table};
+use crate::behaviour::{Table, table};
 use crate::circuit::state_count;
 use crate::findings::{Finding, findings};
 use crate::plan::Plan;
@@ -26,7 +26,7 @@ pub struct Analysis {
 impl Analysis {
     fn new(plan: &Plan) -> Self {
         let table = table(plan, &[]);
-        let findings = findings(plan, &table, &loads(plan, &table));
+        let findings = findings(plan, &table);
         Self { table, findings }
     }
 }

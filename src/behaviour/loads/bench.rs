@@ -50,7 +50,7 @@ impl Bench {
             &mut self.network,
             Switching {
                 state,
-                relays: &outcome.relays[0],
+                relays: &pulled(outcome),
                 flashers: &closed,
             },
         );
@@ -133,7 +133,7 @@ pub(super) fn shorts(
             &mut network,
             Switching {
                 state: &row.state,
-                relays: &outcome.relays[0],
+                relays: &pulled(outcome),
                 flashers: &closed,
             },
         );
@@ -187,4 +187,9 @@ fn metal(plan: &Plan, circuit: &Circuit) -> NodeId {
     } else {
         circuit.datum
     }
+}
+
+/// Which relays are pulled in while the flashers are closed.
+fn pulled(outcome: &Outcome) -> Vec<bool> {
+    outcome.relays.iter().map(|run| run.pulled[0]).collect()
 }

@@ -4,7 +4,7 @@
 
 mod report;
 
-use loomwright::behaviour::{Table, loads, table_within};
+use loomwright::behaviour::{Table, table_within};
 use loomwright::findings::{Finding, Severity, findings};
 use loomwright::plan::file;
 use std::io::Write;
@@ -38,7 +38,7 @@ fn main() -> ExitCode {
         }
     };
     let table = table_within(&plan, &[], MAX_STATES);
-    let findings = findings(&plan, &table, &loads(&plan, &table));
+    let findings = findings(&plan, &table);
     let text = if json {
         report::json(&plan, &table, &findings)
     } else {
