@@ -13,14 +13,19 @@ use serde_json::{Value, json};
 /// What the checks say but those on sizes and protection: these plans are bare circuits without fuses.
 fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
     let mut found = loomwright::findings::findings(plan, table);
-    let kept = [
-        "structure",
-        "coverage",
-        "wishes",
-        "flasher load",
-        "relay chatter",
+    let sizes = [
+        "fuse in front",
+        "short circuit",
+        "wire current",
+        "fuse load",
+        "voltage drop",
+        "wire size",
+        "fuses in series",
+        "joints",
+        "brightness",
+        "battery",
     ];
-    found.retain(|finding| kept.contains(&finding.check));
+    found.retain(|finding| !sizes.contains(&finding.check));
     found
 }
 
