@@ -5,6 +5,8 @@
 //! the current takes from battery to lamp to ground.
 
 mod analyser;
+mod compare;
+mod explain;
 mod groups;
 mod judge;
 mod path;
@@ -12,6 +14,8 @@ mod table;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
+pub use compare::{CellPair, Pair, compare};
+pub use explain::Explanation;
 pub use path::{Path, Step};
 pub use table::{
     Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,

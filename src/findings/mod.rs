@@ -6,7 +6,7 @@ mod relay;
 mod structure;
 mod wishes;
 
-use crate::behaviour::Table;
+use crate::behaviour::{State, Table};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
@@ -53,6 +53,8 @@ pub struct Finding {
     pub text: String,
     /// The number and its limit, where the rule has them.
     pub measure: Option<Measure>,
+    /// A state in which it can be seen, where it is about what a lamp does; `about` then opens with that circuit.
+    pub seen_in: Option<State>,
     /// Where the rule comes from.
     pub source: &'static str,
     /// Ready edits that cure it, the simplest first.
@@ -74,6 +76,7 @@ impl Finding {
             about,
             text,
             measure: None,
+            seen_in: None,
             source,
             remedies: Vec::new(),
         }
@@ -128,8 +131,23 @@ pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
     all
 }
 
+/// Findings of a changed plan that the plan before had not: of another check, severity or subject, or another first
+/// sentence, figures left out.
+pub fn news<'a>(before: &[Finding], after: &'a [Finding]) -> Vec<&'a Finding> {
+    let gist = |finding: &Finding| {
+        let first = finding.text.split(". ").next().unwrap_or("");
+        let letters = first.chars().filter(|c| c.is_alphabetic());
+        letters.collect::<String>()
+    };
+    let same = |a: &Finding, b: &Finding| {
+        (a.check, a.severity, &a.about) == (b.check, b.severity, &b.about) && gist(a) == gist(b)
+    };
+    let known = |new: &&Finding| before.iter().any(|old| same(old, new));
+    after.iter().filter(|new| !known(new)).collect()
+}
+
 /// A state in words: the controls that are away from rest, e.g. `Master on, Brake pressed`.
-pub fn state_words(plan: &Plan, state: &crate::behaviour::State) -> String {
+pub fn state_words(plan: &Plan, state: &State) -> String {
     let moved: Vec<String> = plan
         .controls
         .iter()

@@ -7,6 +7,7 @@ use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+mod difference;
 mod edit;
 pub mod file;
 mod history;
@@ -15,6 +16,7 @@ mod kinds;
 mod part;
 mod sizing;
 
+pub use difference::{Difference, difference};
 pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
