@@ -50,6 +50,8 @@ pub enum Screen {
     Checks,
     /// Parts, wires, controls, wishes: the forms.
     Build,
+    /// The answers the plan was drafted from.
+    Answers,
 }
 
 /// What is picked on the screen.
@@ -280,11 +282,19 @@ impl Session {
                 })
             }
             Action::Take => match &self.ui.proposed {
-                Some(proposed) => self.reduce(Action::Edit {
-                    edit: Box::new(proposed.edit.clone()),
-                    label: proposed.title.clone(),
-                    key: String::new(),
-                }),
+                Some(proposed) => {
+                    let taken = self.reduce(Action::Edit {
+                        edit: Box::new(proposed.edit.clone()),
+                        label: proposed.title.clone(),
+                        key: String::new(),
+                    });
+                    // Answers that are taken need no more answering.
+                    taken.with_ui(|ui| {
+                        if ui.screen == Screen::Answers {
+                            ui.screen = Screen::Build;
+                        }
+                    })
+                }
                 None => self.clone(),
             },
             Action::Leave => self.with_ui(|ui| ui.proposed = None),

@@ -7,6 +7,7 @@ mod nav;
 
 pub use analysis::{Analysis, use_analysis};
 
+use super::brief::Answers;
 use super::build::Build;
 use super::paths::Paths;
 use super::root::{Opened, Place};
@@ -77,7 +78,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                     }
                     // It stays as it is below a preview, so that Back leads to where one was.
                     <div class="below" hidden={previewed}>
-                        if screen != Screen::Paths && has_steps {
+                        if !matches!(screen, Screen::Paths | Screen::Answers) && has_steps {
                             <UndoBar history={session.history.clone()} />
                         }
                         { match screen {
@@ -85,12 +86,13 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
+                            Screen::Answers => html! { <Answers {plan} /> },
                         } }
                     </div>
                 </main>
                 if previewed {
                     <PreviewBar />
-                } else {
+                } else if screen != Screen::Answers {
                     <Nav {screen} />
                 }
                 <p class="hidden" role="status">{ &session.ui.message }</p>

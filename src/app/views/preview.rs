@@ -222,9 +222,9 @@ pub fn PreviewBar() -> Html {
         dispatch.iter().for_each(|d| d.dispatch(Action::Take));
     });
     html! {
-        <div class="end-bar" role="group" aria-label="This change">
+        <section class="end-bar" aria-label="This change">
             <button type="button" class="main-button" data-plain="true" onclick={leave}>{ "Back" }</button>
             <button type="button" class="main-button" onclick={take}>{ "Apply" }</button>
-        </div>
+        </section>
     }
 }

@@ -300,8 +300,8 @@ impl Form {
                     Page::Topic(here) => *topic < here,
                     _ => true,
                 };
-                let earlier = self.topics().into_iter().filter(here);
-                earlier.last().map_or(page, Page::Topic)
+                let mut earlier = self.topics().into_iter().filter(here);
+                earlier.next_back().map_or(page, Page::Topic)
             }
         }
     }
