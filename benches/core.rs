@@ -1,4 +1,4 @@
-//! Benchmarks of the core: one operating point, one whole table, one isolation.
+//! Benchmarks of the core: one operating point, one whole table, all checks, one isolation, one draft.
 //!
 //! `cargo bench --bench core`. The 60-node network and the 12-control plan are generated here, so that the
 //! figures stand for the design's targets: 15 µs warm, and 60 ms in the page.
@@ -7,7 +7,9 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use loomwright::behaviour::{Analyser, Outcome, State, table};
+use loomwright::brief::{Brief, Return, contradictions, draft, redraft};
 use loomwright::circuit::Circuit;
+use loomwright::findings::{gather, read};
 use loomwright::isolate::isolate;
 use loomwright::plan::{Plan, file};
 use loomwright::solve::{OperatingPoint, Solver};
@@ -75,17 +77,83 @@ fn whole_table(c: &mut Criterion) {
     group.finish();
 }
 
+/// All checks of a solved table: what they read is gathered, then read.
+fn checks(c: &mut Criterion) {
+    let mut group = c.benchmark_group("findings");
+    group.sample_size(20);
+    let mut plans = vec![
+        ("60 parts, 12 controls, 4096 states", big::plan(12)),
+        (
+            "12 shared grounds, 3 relays, 4096 states",
+            big::shared_grounds(12, 12),
+        ),
+    ];
+    for name in ["tractor-without-diodes", "float-without-diodes"] {
+        plans.push((name, fixture(name)));
+    }
+    for (name, plan) in &plans {
+        let table = table(plan, &[]);
+        let evidence = gather(plan, &table);
+        group.bench_function(format!("{name}, gathered"), |b| {
+            b.iter(|| gather(black_box(plan), &table));
+        });
+        group.bench_function(format!("{name}, read"), |b| {
+            b.iter(|| read(black_box(&evidence)));
+        });
+    }
+    group.finish();
+}
+
+fn fixture(name: &str) -> Plan {
+    let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"))
+}
+
 fn isolation(c: &mut Criterion) {
     let mut group = c.benchmark_group("isolation");
     group.sample_size(10);
     for name in ["tractor-without-diodes", "float-without-diodes"] {
-        let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
-        let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-        let plan = file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let plan = fixture(name);
         group.bench_function(name, |b| b.iter(|| isolate(black_box(&plan), "10A04")));
     }
     group.finish();
 }
 
-criterion_group!(benches, operating_point, whole_table, isolation);
+fn drafting(c: &mut Criterion) {
+    let mut group = c.benchmark_group("drafting");
+    for name in ["01-parade-wagon", "05-estate-cart", "19-ignition-gates"] {
+        let path = format!(
+            "{}/tests/fixtures/briefs/{name}.json",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let brief: Brief = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let plan = draft(&brief);
+        let size = format!("{name}, {} parts", plan.parts.len());
+        group.bench_function(format!("{size}, draft"), |b| {
+            b.iter(|| draft(black_box(&brief)));
+        });
+        group.bench_function(format!("{size}, contradictions"), |b| {
+            b.iter(|| contradictions(black_box(&brief)));
+        });
+        let longer = Brief {
+            wiring: Return::Wired,
+            ..brief.clone()
+        };
+        group.bench_function(format!("{size}, redraft"), |b| {
+            b.iter(|| redraft(black_box(&plan), &longer));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(
+    benches,
+    operating_point,
+    whole_table,
+    checks,
+    isolation,
+    drafting
+);
 criterion_main!(benches);

@@ -10,13 +10,16 @@ mod explain;
 mod groups;
 mod judge;
 mod path;
+mod peaks;
+pub mod survey;
 mod table;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
-pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
+pub use analyser::{Analyser, FlasherRun, Flow, Outcome, RelayRun, Tick};
 pub use compare::{CellPair, Pair, compare};
 pub use explain::Explanation;
 pub use path::{Path, Step};
+pub use peaks::{LIVE_VOLTS, Peak, Peaks, RUNNING_AMPS};
 pub use table::{
     Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,
 };
@@ -104,6 +107,8 @@ pub struct Cell {
     pub shows: Shows,
     /// What was wished.
     pub wish: Show,
+    /// The wish (by index) that says so; `None` where no wish speaks and the circuit is to stay dark.
+    pub ruled_by: Option<usize>,
     /// The comparison.
     pub verdict: Verdict,
 }

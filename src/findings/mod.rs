@@ -1,21 +1,41 @@
 //! Checks: one file each, one registry. A check reads what has been worked out of a plan and solves nothing.
 
 mod coverage;
+mod crossbar;
+mod feeds;
 mod flasher;
+mod grounds;
+mod held;
 mod relay;
+mod returns;
+mod sources;
 mod structure;
 mod wishes;
+mod words;
 
+use crate::behaviour::survey::Survey;
 use crate::behaviour::{State, Table};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Evidence<'a> {
     /// The plan.
     pub plan: &'a Plan,
     /// Its behaviour table.
     pub table: &'a Table,
+    /// What was worked out beside the table.
+    pub survey: Survey,
+}
+
+/// Works out everything the checks read of a plan and its table.
+pub fn gather<'a>(plan: &'a Plan, table: &'a Table) -> Evidence<'a> {
+    let survey = Survey::new(plan, table);
+    Evidence {
+        plan,
+        table,
+        survey,
+    }
 }
 
 /// How much a finding matters.
@@ -118,14 +138,24 @@ pub const CHECKS: &[Check] = &[
     wishes::CHECK,
     flasher::CHECK,
     relay::CHECK,
+    held::CHECK,
+    crossbar::CHECK,
+    feeds::CHECK,
+    returns::CHECK,
+    grounds::CHECK,
+    sources::CHECK,
 ];
 
-/// What all checks say of a plan, faults first.
+/// What all checks say of a plan, faults first; gathers the evidence by itself.
 pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
-    let evidence = Evidence { plan, table };
+    read(&gather(plan, table))
+}
+
+/// What all checks say of gathered evidence, faults first.
+pub fn read(evidence: &Evidence<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for check in CHECKS {
-        (check.run)(&evidence, &mut all);
+        (check.run)(evidence, &mut all);
     }
     all.sort_by_key(|finding| finding.severity);
     all

@@ -43,7 +43,7 @@ journey('page by page to a plan with every usual duty in at most 40 taps; a diod
     await tap(button('Next'));
   }
   await page.getByRole('heading', { name: 'Check your answers' }).waitFor();
-  assert.match(await page.locator('.answers').innerText(), /Rear, a pair, left and right: stop, turn; weak: tail/);
+  assert.match(await page.locator('.answers').innerText(), /Rear pair: stop, turn; weak: tail/);
   await sound(page, 'check');
   await tap(button('Draft the plan'));
   await page.getByRole('heading', { level: 1, name: 'My lamps' }).waitFor();
@@ -107,7 +107,7 @@ journey('a contradiction is named on the page of all answers and mended by one t
   await button('Take all usual answers').tap();
   await button('Change Lamps').tap();
   await page.getByLabel('Add lamps').selectOption({ label: 'rear: work lamp' });
-  await page.getByText('in the middle: work').waitFor();
+  await page.getByText('Rear middle: work').waitFor();
   await button('Next').tap();
   await page.getByText('no control lights it').waitFor();
   assert.ok(await button('Draft the plan').isDisabled());
@@ -129,7 +129,7 @@ journey('the pages of a lamp and of a control, and a slip in a number', async ({
   await sound(page, 'lamp');
   await page.getByText('LED, strong and weak circuit').tap();
   await button('Next').tap();
-  await page.getByText('LED, strong and weak circuit, red').waitFor();
+  await page.getByText('Red, LED, two circuits').waitFor();
   await button('Next').tap();
   await button('Change Controls').tap();
   await page.getByRole('button', { name: /^Change Pedal/ }).tap();

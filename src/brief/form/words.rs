@@ -110,19 +110,26 @@ fn names(signals: &[Signal]) -> String {
     }
 }
 
-/// Lamps of one group, e.g. `Rear, a pair, left and right: stop, turn; weak: tail. Two filaments, red.`
+/// Lamps of one group, e.g. `Rear pair: stop, turn; weak: tail. Red, two filaments.`
 pub fn lamps(lamps: &Lamps) -> String {
-    let mut text = format!(
-        "{}, {}: {}",
-        capital(end_word(lamps.end)),
-        word(&ACROSS, &lamps.across),
-        names(&lamps.strong)
-    );
+    let end = capital(end_word(lamps.end));
+    let place = match lamps.across {
+        Across::Pair => format!("{end} pair"),
+        Across::Left => format!("{end} left"),
+        Across::Right => format!("{end} right"),
+        Across::Centre => format!("{end} middle"),
+    };
+    let mut text = format!("{place}: {}", names(&lamps.strong));
     if lamps.fitting.circuits() > 1 {
         text.push_str(&format!("; weak: {}", names(&lamps.weak)));
     }
-    let (fitting, light) = (word(&FITTINGS, &lamps.fitting), word(&LIGHTS, &lamps.light));
-    text.push_str(&format!(". {}, {light}.", capital(fitting)));
+    let short = match lamps.fitting {
+        Fitting::TwoFilaments => "two filaments",
+        Fitting::TwoLeds => "LED, two circuits",
+        other => word(&FITTINGS, &other),
+    };
+    let light = capital(word(&LIGHTS, &lamps.light));
+    text.push_str(&format!(". {light}, {short}."));
     text
 }
 
