@@ -9,6 +9,7 @@ mod build;
 mod contradict;
 mod fitting;
 mod flashing;
+pub mod form;
 mod lamps;
 mod meeting;
 mod nets;

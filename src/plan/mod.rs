@@ -7,18 +7,22 @@ use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+mod difference;
 mod edit;
 pub mod file;
 mod history;
 mod id;
 mod kinds;
+mod level;
 mod part;
 mod sizing;
 
+pub use difference::{Difference, difference};
 pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
 pub use kinds::*;
+pub use level::Level;
 pub use part::{Extra, Kind, LampCircuit, Part};
 pub use sizing::{Rules, Sizing};
 

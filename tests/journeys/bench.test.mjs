@@ -40,8 +40,9 @@ async function press(page, locator) {
 async function draft(page, site) {
   await open(page, site.url);
   await page.getByRole('button', { name: 'Plan my own' }).tap();
-  await page.getByRole('button', { name: 'Draft the plan' }).first().tap();
-  await page.getByRole('heading', { level: 1, name: 'My turn lamps' }).waitFor();
+  await page.getByRole('button', { name: 'Take all usual answers' }).tap();
+  await page.getByRole('button', { name: 'Draft the plan' }).tap();
+  await page.getByRole('heading', { level: 1, name: 'My lamps' }).waitFor();
 }
 
 journey('the tractor brakes: both rear lamps light while the pedal is held, the fronts stay dark', async ({ page, site }) => {
@@ -87,8 +88,7 @@ journey('the table leads to the state behind a cell', async ({ page, site }) => 
   const masked = page.locator('.cell[data-verdict="masked"]').first();
   assert.match(await masked.innerText(), /masked/);
   await masked.tap();
-  await page.locator('.sentence', { hasText: /steady feed \(masked\)/ }).waitFor();
-  await page.getByRole('heading', { name: /^Path of Rear/ }).waitFor();
+  await page.getByRole('heading', { name: /^▣ Why Rear .* is masked/ }).waitFor();
   await show(page, 'Checks');
   await accessible(page, 'Checks');
   await page.getByRole('button', { name: 'Show E3.major on the drawing' }).first().tap();
@@ -118,10 +118,14 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
   await open(page, site.url);
   await accessible(page, 'start');
   await page.getByRole('button', { name: 'Plan my own' }).tap();
-  await accessible(page, 'form');
+  await page.getByRole('button', { name: 'Take all usual answers' }).tap();
+  await page.getByRole('button', { name: 'Change Size of the vehicle' }).tap();
   await page.getByLabel('Dash to a rear lamp').fill('12 ft');
-  await page.getByLabel('Title of the plan').fill('Hay wagon');
-  await page.getByRole('button', { name: 'Draft the plan' }).last().tap();
+  await page.getByRole('button', { name: 'Next' }).tap();
+  await page.getByRole('button', { name: 'Change Name of the plan' }).tap();
+  await page.getByLabel('Title').fill('Hay wagon');
+  await page.getByRole('button', { name: 'Next' }).tap();
+  await page.getByRole('button', { name: 'Draft the plan' }).tap();
   await page.getByRole('heading', { level: 1, name: 'Hay wagon' }).waitFor();
   await page.getByText('0 to look at').waitFor();
 
@@ -227,7 +231,7 @@ journey('parts and wires are added and taken out, and an interrupted save loses 
     return { key, text };
   });
   await page.reload();
-  await page.getByRole('heading', { level: 1, name: 'My turn lamps' }).waitFor();
+  await page.getByRole('heading', { level: 1, name: 'My lamps' }).waitFor();
   await show(page, 'Build');
   await page.getByRole('button', { name: /^Undo: Add wire/ }).waitFor();
   await page.getByRole('button', { name: /^Undo: Add wire/ }).tap();
