@@ -8,21 +8,27 @@ mod analyser;
 mod compare;
 mod explain;
 mod groups;
+mod guard;
 mod judge;
+mod loads;
 mod path;
 mod peaks;
 pub mod survey;
 mod table;
+mod tally;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, RelayRun, Tick};
 pub use compare::{CellPair, Pair, compare};
 pub use explain::Explanation;
+pub use guard::{Guard, Guards};
+pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};
 pub use peaks::{LIVE_VOLTS, Peak, Peaks, RUNNING_AMPS};
 pub use table::{
     Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,
 };
+pub use tally::{BranchTally, CoilTally, Most, Tally};
 
 use crate::plan::Show;
 

@@ -1,6 +1,8 @@
 //! The behaviour table: every state × every lamp circuit.
 
-use super::{Analyser, Cell, FlasherRun, Outcome, Path, Peaks, Problem, RelayRun, Verdict, groups};
+use super::{
+    Analyser, Cell, FlasherRun, Outcome, Path, Peaks, Problem, RelayRun, Tally, Verdict, groups,
+};
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
@@ -90,6 +92,8 @@ pub struct Table {
     pub problems: Vec<Problem>,
     /// How well the solver did.
     pub solve: SolveRecord,
+    /// Largest currents over all rows.
+    pub tally: Tally,
 }
 
 /// Works out the behaviour of a plan with `faults` in it, over at most [`MAX_STATES`] states.
@@ -124,6 +128,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         },
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
+        tally: Tally::default(),
     };
     let states = match all_states(&positions, limit) {
         Some(states) => states,
@@ -149,10 +154,12 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         solved: false,
     };
     table.rows = states.into_iter().map(blank).collect();
+    table.tally = Tally::new(analyser.circuit(), plan.wires.len(), table.rows.len());
     let mut outcome = Outcome::default();
     for row in order {
         table.fill(&mut analyser, row, &mut outcome);
     }
+    table.tally.finish();
     table
         .evidence
         .sort_by_key(|evidence| (evidence.row, evidence.lamp));
@@ -204,6 +211,7 @@ impl Table {
             .extend(outcome.chatter.iter().map(|&part| (part, row)));
         let solved = outcome.converged();
         if solved {
+            self.tally.take(analyser.circuit(), outcome, row);
             Peaks::take(&mut self.peaks, analyser.circuit(), outcome, row);
         }
         self.solve.states += 1;
