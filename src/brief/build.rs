@@ -8,9 +8,7 @@ use super::place::{Side, Spot};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved, capital, names};
 use super::{Brief, ControlAnswer, Return, System, fitting};
 use crate::catalog::relay;
-use crate::plan::{
-    Battery, Contact, Extra, Fuse, Ground, Kind, PartId, Plan, Relay, Switch,
-};
+use crate::plan::{Battery, Contact, Extra, Fuse, Ground, Kind, PartId, Plan, Relay, Switch};
 use crate::units::{Milliohms, Ohms, Share, Volts};
 use std::collections::BTreeMap;
 
@@ -251,7 +249,11 @@ impl<'a> Build<'a> {
             self.brief.controls[moved.answer],
             ControlAnswer::Ignition { .. }
         );
-        let buses: Vec<Bus> = self.branch_names().into_iter().map(|(bus, _)| bus).collect();
+        let buses: Vec<Bus> = self
+            .branch_names()
+            .into_iter()
+            .map(|(bus, _)| bus)
+            .collect();
         let mut contacts = Vec::new();
         for (bus, out, positions) in [
             (Bus::Accessory, "75", &["accessory", "run"][..]),
@@ -267,7 +269,10 @@ impl<'a> Build<'a> {
         let label = format!("{} switch", moved.control.label);
         let why = "makes live what is not to work without it";
         let total = self.total();
-        let list = contacts.iter().map(|(_, contact)| contact.clone()).collect();
+        let list = contacts
+            .iter()
+            .map(|(_, contact)| contact.clone())
+            .collect();
         let part = self.switch(gate, &label, why, list);
         self.draft.load(supply, &part, "30", total);
         for (bus, contact) in contacts {
@@ -360,7 +365,10 @@ impl<'a> Build<'a> {
     fn branch_names(&self) -> Vec<(Bus, String)> {
         let mut names: Vec<(Bus, String)> = Vec::new();
         for group in &self.want.groups {
-            names.push((group.bus, self.branch_of(group.lit.first().map(|when| when.control))));
+            names.push((
+                group.bus,
+                self.branch_of(group.lit.first().map(|when| when.control)),
+            ));
         }
         if self.flash_load(None) > 0.0 {
             names.push((self.want.turn_bus, "flasher".into()));
@@ -375,7 +383,10 @@ impl<'a> Build<'a> {
 
     fn branch_of(&self, control: Option<usize>) -> String {
         match control {
-            Some(control) => self.want.controls[self.root(control)].control.id.to_string(),
+            Some(control) => self.want.controls[self.root(control)]
+                .control
+                .id
+                .to_string(),
             None => "lights".into(),
         }
     }

@@ -29,8 +29,8 @@ const LED_VOLTS: f64 = 2.0;
 const LED_EMISSION_VOLTS: f64 = 2.0 * diode::VT_VOLTS;
 /// Resistances that resistors are sold in, per decade (IEC 60063, E24).
 const E24: [f64; 24] = [
-    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2,
-    9.1,
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
+    6.2, 6.8, 7.5, 8.2, 9.1,
 ];
 /// Power ratings that resistors are sold in, in watts (common practice).
 const WATTS: [f64; 9] = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0, 100.0];

@@ -9,8 +9,8 @@ use super::nets::NetId;
 use super::place::{Side, Spot, end_word};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
 use super::{End, Return, Signal, fitting, trailer};
-use crate::plan::{Extra, Kind, LampId, PartId, Resistor};
 use crate::plan::Connector;
+use crate::plan::{Extra, Kind, LampId, PartId, Resistor};
 use crate::units::Milliohms;
 use std::collections::BTreeMap;
 
@@ -145,7 +145,10 @@ impl Build<'_> {
             .sum();
         let signals = &self.want.lamps[l].circuits[members[0].1].signals;
         let mut role = format!("{} {}", names(signals), end_word(lamp.end));
-        if members.iter().all(|&(m, _)| self.want.lamps[m].side == lamp.side) {
+        if members
+            .iter()
+            .all(|&(m, _)| self.want.lamps[m].side == lamp.side)
+        {
             role = format!("{role} {}", lamp.side.text());
         }
         let role = self.draft.free_net_role(&role);
@@ -216,7 +219,11 @@ impl Build<'_> {
             dim_net = Some((net, resistor));
         }
         for (i, (net, ways)) in inputs.iter().enumerate() {
-            let to = if dims.contains(&i) { dim_net.as_ref().map(|(net, _)| *net) } else { None };
+            let to = if dims.contains(&i) {
+                dim_net.as_ref().map(|(net, _)| *net)
+            } else {
+                None
+            };
             let to = to.unwrap_or(meeting);
             let others = || all.iter().filter(|way| !ways.contains(way));
             let blocked: Vec<&Way> = others()
@@ -286,14 +293,12 @@ impl Build<'_> {
         let stop = self.want.group_of(Signal::Stop).map(Feed::Steady);
         let flash = |feed: Feed| !matches!(feed, Feed::Steady(_));
         // With turn before stop, contacts join stop and flash; the sides always meet at the flasher.
-        let cluster = |feed: Feed| {
-            flash(feed) || (self.want.has_stop_or_flash && Some(feed) == stop)
-        };
+        let cluster =
+            |feed: Feed| flash(feed) || (self.want.has_stop_or_flash && Some(feed) == stop);
         let reached = |feed: Feed| feed == f || (cluster(f) && cluster(feed));
         self.want.circuits().any(|(lamp, circuit)| {
             let alike = !g.dim || lamp.fitting.has_filaments() != led;
-            circuit.ways.iter().any(|way| reached(way.feed))
-                && !(circuit.ways.contains(g) && alike)
+            circuit.ways.iter().any(|way| reached(way.feed)) && !(circuit.ways.contains(g) && alike)
         })
     }
 
@@ -375,8 +380,7 @@ impl Build<'_> {
             let why = format!("way {} behind the plug: {}", row.name, row.what);
             let role = format!("trailer way {}", row.name);
             let net = self.draft.net(&role, Spot::Plug, row.colour, &why, rating);
-            self.draft
-                .feed(net, &part, &format!("{}b", row.name), amps);
+            self.draft.feed(net, &part, &format!("{}b", row.name), amps);
             nets.insert(pin, net);
         }
         nets

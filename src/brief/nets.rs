@@ -7,9 +7,7 @@
 use super::Brief;
 use super::place::{Spot, length};
 use super::size;
-use crate::plan::{
-    Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free,
-};
+use crate::plan::{Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free};
 use crate::units::Celsius;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -58,11 +56,7 @@ pub(super) struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    pub fn new(
-        brief: &'a Brief,
-        known: &'a BTreeMap<String, String>,
-        taken: &[String],
-    ) -> Self {
+    pub fn new(brief: &'a Brief, known: &'a BTreeMap<String, String>, taken: &[String]) -> Self {
         Self {
             brief,
             plan: Plan::default(),
@@ -84,9 +78,8 @@ impl<'a> Draft<'a> {
         kind: Kind,
     ) -> PartId {
         let known = self.known.get(role).and_then(|id| id.parse().ok());
-        let id = known.unwrap_or_else(|| {
-            free(stem, |id: &PartId| self.taken.contains(id.as_str()))
-        });
+        let id =
+            known.unwrap_or_else(|| free(stem, |id: &PartId| self.taken.contains(id.as_str())));
         self.taken.insert(id.to_string());
         self.roles.insert(role.into(), id.to_string());
         self.plan.parts.push(Part {
@@ -295,9 +288,7 @@ impl<'a> Draft<'a> {
         let [(from, from_spot), (to, to_spot)] = ends;
         let length = length(brief, from_spot, to_spot);
         let known = self.known.get(role).and_then(|id| id.parse().ok());
-        let id = known.unwrap_or_else(|| {
-            free("W", |id: &WireId| self.taken.contains(id.as_str()))
-        });
+        let id = known.unwrap_or_else(|| free("W", |id: &WireId| self.taken.contains(id.as_str())));
         self.taken.insert(id.to_string());
         self.roles.insert(role.into(), id.to_string());
         self.plan.wires.push(Wire {
@@ -322,4 +313,3 @@ fn same_end(a: Spot, b: Spot) -> bool {
         (a, b) => a == b,
     }
 }
-

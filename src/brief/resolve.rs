@@ -135,7 +135,9 @@ impl Resolved {
 
     /// Index of the control that an answer stands for; the first for a pair of switches.
     pub fn control_of(&self, answer: usize) -> Option<usize> {
-        self.controls.iter().position(|moved| moved.answer == answer)
+        self.controls
+            .iter()
+            .position(|moved| moved.answer == answer)
     }
 
     /// The positions that make a side flash as turn signal.

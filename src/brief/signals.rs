@@ -292,9 +292,7 @@ impl Build<'_> {
             .collect();
         if feeds.contains(&Feed::FlashHazard) {
             let why = "flashes as hazard signal";
-            let net = self
-                .draft
-                .net("feed:hazard", Spot::Dash, "WH", why, rating);
+            let net = self.draft.net("feed:hazard", Spot::Dash, "WH", why, rating);
             self.feeds.insert(Feed::FlashHazard, net);
         }
         for side in SIDES {
@@ -327,7 +325,8 @@ impl Build<'_> {
     fn priority_relay(&mut self, side: Side, net: NetId, flash: NetId) {
         let word = side.text();
         let load = self.load_of(Feed::StopOrFlash(side));
-        let why = format!("hands the {word} side over from stop to the flasher while it is to flash");
+        let why =
+            format!("hands the {word} side over from stop to the flasher while it is to flash");
         let label = format!("Priority relay {word}");
         let name = format!("priority {word}");
         let Some(relay) = self.relay(&name, &label, Spot::Dash, &why) else {

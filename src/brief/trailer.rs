@@ -34,7 +34,12 @@ pub(super) struct PinRow {
     carries: Carries,
 }
 
-const fn way(name: &'static str, colour: &'static str, what: &'static str, carries: Carries) -> PinRow {
+const fn way(
+    name: &'static str,
+    colour: &'static str,
+    what: &'static str,
+    carries: Carries,
+) -> PinRow {
     PinRow {
         name,
         colour,
@@ -52,19 +57,54 @@ const TAIL: &[Signal] = &[
 
 const FOUR: &[PinRow] = &[
     way("WH", "WH", "ground", Carries::Return),
-    way("BN", "BN", "tail, marker and licence", Carries::Steady(TAIL, None)),
-    way("YE", "YE", "left stop and turn", Carries::StopAndTurn(Side::Left)),
-    way("GN", "GN", "right stop and turn", Carries::StopAndTurn(Side::Right)),
+    way(
+        "BN",
+        "BN",
+        "tail, marker and licence",
+        Carries::Steady(TAIL, None),
+    ),
+    way(
+        "YE",
+        "YE",
+        "left stop and turn",
+        Carries::StopAndTurn(Side::Left),
+    ),
+    way(
+        "GN",
+        "GN",
+        "right stop and turn",
+        Carries::StopAndTurn(Side::Right),
+    ),
 ];
 
 const BLADE: &[PinRow] = &[
     way("WH", "WH", "ground", Carries::Return),
     way("BU", "BU", "electric brake", Carries::Spare),
     way("BK", "BK", "charging supply", Carries::Spare),
-    way("BN", "BN", "tail, marker and licence", Carries::Steady(TAIL, None)),
-    way("YE", "YE", "left stop and turn", Carries::StopAndTurn(Side::Left)),
-    way("GN", "GN", "right stop and turn", Carries::StopAndTurn(Side::Right)),
-    way("VT", "VT", "reversing, the centre pin", Carries::Steady(&[Signal::Reverse], None)),
+    way(
+        "BN",
+        "BN",
+        "tail, marker and licence",
+        Carries::Steady(TAIL, None),
+    ),
+    way(
+        "YE",
+        "YE",
+        "left stop and turn",
+        Carries::StopAndTurn(Side::Left),
+    ),
+    way(
+        "GN",
+        "GN",
+        "right stop and turn",
+        Carries::StopAndTurn(Side::Right),
+    ),
+    way(
+        "VT",
+        "VT",
+        "reversing, the centre pin",
+        Carries::Steady(&[Signal::Reverse], None),
+    ),
 ];
 
 const SEVEN: &[PinRow] = &[
@@ -72,9 +112,19 @@ const SEVEN: &[PinRow] = &[
     way("2", "BU", "rear fog", Carries::Steady(&[Signal::Fog], None)),
     way("3", "WH", "return", Carries::Return),
     way("4", "GN", "right turn", Carries::Turn(Side::Right)),
-    way("5", "BN", "right tail, marker and licence", Carries::Steady(TAIL, Some(Side::Right))),
+    way(
+        "5",
+        "BN",
+        "right tail, marker and licence",
+        Carries::Steady(TAIL, Some(Side::Right)),
+    ),
     way("6", "RD", "stop", Carries::Steady(&[Signal::Stop], None)),
-    way("7", "BK", "left tail, marker and licence", Carries::Steady(TAIL, Some(Side::Left))),
+    way(
+        "7",
+        "BK",
+        "left tail, marker and licence",
+        Carries::Steady(TAIL, Some(Side::Left)),
+    ),
 ];
 
 const THIRTEEN: &[PinRow] = &[
@@ -82,10 +132,25 @@ const THIRTEEN: &[PinRow] = &[
     way("2", "BU", "rear fog", Carries::Steady(&[Signal::Fog], None)),
     way("3", "WH", "return for ways 1 to 8", Carries::Return),
     way("4", "GN", "right turn", Carries::Turn(Side::Right)),
-    way("5", "BN", "right tail, marker and licence", Carries::Steady(TAIL, Some(Side::Right))),
+    way(
+        "5",
+        "BN",
+        "right tail, marker and licence",
+        Carries::Steady(TAIL, Some(Side::Right)),
+    ),
     way("6", "RD", "stop", Carries::Steady(&[Signal::Stop], None)),
-    way("7", "BK", "left tail, marker and licence", Carries::Steady(TAIL, Some(Side::Left))),
-    way("8", "PK", "reversing", Carries::Steady(&[Signal::Reverse], None)),
+    way(
+        "7",
+        "BK",
+        "left tail, marker and licence",
+        Carries::Steady(TAIL, Some(Side::Left)),
+    ),
+    way(
+        "8",
+        "PK",
+        "reversing",
+        Carries::Steady(&[Signal::Reverse], None),
+    ),
     way("9", "OG", "permanent supply", Carries::Spare),
     way("10", "GY", "switched supply", Carries::Spare),
     way("11", "WHBK", "return for way 10", Carries::Spare),
@@ -140,7 +205,8 @@ pub(super) fn pin(
         Side::Right => Side::Right,
         _ => Side::Left,
     };
-    let combined = circuit.signals.contains(&Signal::Stop) && circuit.signals.contains(&Signal::Turn);
+    let combined =
+        circuit.signals.contains(&Signal::Stop) && circuit.signals.contains(&Signal::Turn);
     let carries = |row: &PinRow| match (brought.feed, row.carries) {
         (Feed::StopOrFlash(_), Carries::StopAndTurn(s)) => s == side,
         // Without priority stop and flash come apart, and meet in front of the way.

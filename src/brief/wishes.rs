@@ -100,7 +100,10 @@ fn flashing(brief: &Brief, want: &Resolved, side: Side, circuit: &Circuit) -> Ve
     let flashes = turns || has(|feed| feed == Feed::FlashHazard);
     let mut rules = Vec::new();
     let mut add = |control: usize, position: &str, bus: Bus| {
-        let at = (want.controls[control].control.id.clone(), position.to_owned());
+        let at = (
+            want.controls[control].control.id.clone(),
+            position.to_owned(),
+        );
         for gate in gates(brief, want, bus) {
             rules.push(Rule {
                 when: gate.into_iter().chain([at.clone()]).collect(),
@@ -141,7 +144,10 @@ fn steady(brief: &Brief, want: &Resolved, way: &Way) -> Vec<Rule> {
         }
         for when in &group.lit {
             let id = want.controls[when.control].control.id.clone();
-            let all = gate.clone().into_iter().chain([(id, when.position.clone())]);
+            let all = gate
+                .clone()
+                .into_iter()
+                .chain([(id, when.position.clone())]);
             rules.push(rule(all.collect()));
         }
     }

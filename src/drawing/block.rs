@@ -3,6 +3,7 @@
 //! Postcondition: as `place`, for the whole body; blocks lie in the order of the plan and share no lane, so an
 //! edit in one leaves the others as they are.
 
+use super::body::Body;
 use super::graph::{Graph, Pin};
 use super::nets::Net;
 use super::{order, place};
@@ -12,38 +13,22 @@ use std::collections::BTreeMap;
 /// Bound on the work of placing, shared out by the number of nodes.
 const WORK: u64 = 1_000_000;
 
+/// Shuffled orders tried for each block.
+const SHUFFLES: usize = 8;
+
 /// First lane of each node; nodes of the header get lane 0.
 pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<usize> {
     let mut rows = vec![0; graph.nodes.len()];
     let total = columns.iter().map(Vec::len).sum::<usize>().max(1);
     let mut next = 0;
     for block in blocks(graph, nets, columns) {
-        let inside = |node: usize| block.binary_search(&node).is_ok();
-        let mut own: Vec<Vec<usize>> = columns
-            .iter()
-            .map(|nodes| nodes.iter().copied().filter(|&node| inside(node)).collect())
-            .collect();
-        let joined: Vec<Net> = nets
-            .iter()
-            .filter_map(|net| {
-                let keep = |pin: &Pin| match pin {
-                    Pin::Port { node, .. } => inside(*node),
-                    Pin::Feed | Pin::Joint(_) => true,
-                };
-                let wired = |pin: &Pin| matches!(pin, Pin::Port { node, .. } if inside(*node));
-                net.pins.iter().any(wired).then(|| Net {
-                    channel: net.channel,
-                    pins: net.pins.iter().copied().filter(keep).collect(),
-                    hops: Vec::new(),
-                })
-            })
-            .collect();
-        let orders = order::order(graph, &joined, &mut own);
+        let body = Body::new(graph, nets, columns, &block);
+        let orders = order::orders(&body, SHUFFLES);
         let work = WORK * block.len() as u64 / total as u64;
-        let placed = place::place(graph, &joined, &orders, work);
+        let placed = place::place(&body, &orders, work);
         let mut end = next;
-        for &node in &block {
-            rows[node] = next + placed[node];
+        for (&node, &row) in block.iter().zip(&placed) {
+            rows[node] = next + row;
             end = end.max(rows[node] + graph.nodes[node].slots - 1);
         }
         next = end;

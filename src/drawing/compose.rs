@@ -1,6 +1,6 @@
 //! Runs the phases one after the other and turns their results into a scene.
 
-use super::graph::{self, Graph, Pin, What};
+use super::graph::{self, Graph, Pin, Side, What};
 use super::grid::{Grid, MARGIN};
 use super::label::{self, Area, Line};
 use super::layers::{self, Layered};
@@ -8,6 +8,7 @@ use super::nets::{self, Net};
 use super::route::{self, ROW, Routes};
 use super::scene::{Anchor, Group, Role, Scene, Shape};
 use super::symbol::{self, Spot};
+use super::terminals::terminals;
 use super::tree::{self, Courses, Head, Layout};
 use super::{Crossings, Options, block, glyph, wire};
 use crate::plan::Plan;
@@ -17,8 +18,8 @@ use std::collections::BTreeMap;
 const ROUNDS: usize = 12;
 
 /// Results of the phases, owned.
-struct Drawn {
-    graph: Graph,
+pub(super) struct Drawn {
+    pub graph: Graph,
     layered: Layered,
     nets: Vec<Net>,
     rows: Vec<usize>,
@@ -40,6 +41,18 @@ impl Drawn {
             head: &self.head,
             column: &self.column,
         }
+    }
+
+    /// Where a pin of a node lies.
+    pub fn pin(&self, node: usize, side: Side, slot: usize) -> (i32, i32) {
+        let (x, ys) = self.spot(node);
+        let e = self.grid.extents[node];
+        let x = if side == Side::Left {
+            x - e.left
+        } else {
+            x + e.right
+        };
+        (x, ys.get(slot).or(ys.last()).copied().unwrap_or(0))
     }
 
     /// Middle line and lanes of a node; passes have none to be drawn at.
@@ -249,6 +262,12 @@ fn scene(
     }
     groups.extend(parts(plan, drawn));
     super::hit::cover(&mut groups);
+    let wire_ids: Vec<String> = groups
+        .iter()
+        .filter(|group| group.class == "wire")
+        .map(|group| group.id.clone())
+        .collect();
+    let terminals = terminals(plan, drawn, courses, &part_ids(plan), &wire_ids);
     let (right, bottom) = groups
         .iter()
         .flat_map(|group| &group.shapes)
@@ -274,6 +293,7 @@ fn scene(
         title: plan.title.clone(),
         desc,
         groups,
+        terminals,
     }
 }
 
@@ -310,6 +330,15 @@ fn wires(
         });
     }
     out
+}
+
+/// Group ids of all parts.
+fn part_ids(plan: &Plan) -> Vec<String> {
+    let mut seen = BTreeMap::new();
+    let parts = plan.parts.iter().map(|part| part.id.as_str());
+    parts
+        .map(|id| format!("part-{id}{}", suffix(&mut seen, id)))
+        .collect()
 }
 
 fn parts(plan: &Plan, drawn: &Drawn) -> Vec<Group> {

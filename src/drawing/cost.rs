@@ -4,15 +4,16 @@
 //! The cost of a channel is what routing will make of it: crossings of its nets with their trunks in the
 //! better order of the two, or in the order their lanes force on them.
 
-const CROSSING: u64 = 14;
+const CROSSING: u64 = 40;
 const CORNER: u64 = 3;
-const SPAN: u64 = 2;
+/// One lane of trunk.
+pub(super) const SPAN: u64 = 2;
 /// One more lane.
 pub(super) const HEIGHT: u64 = 5;
 /// Parts of one column against their order in the plan: only breaks ties, so that left stays above right.
 pub(super) const TURNED: u64 = 1;
 /// Two nets that each would have to be left of the other need an extra jog.
-const JOG: u64 = 40;
+const JOG: u64 = 60;
 
 /// Pins of a net as node and slot: those that come in from the left and from the right.
 #[derive(Debug, Clone, Default)]
@@ -20,6 +21,16 @@ pub(super) struct Taps {
     pub left: Vec<(usize, usize)>,
     pub right: Vec<(usize, usize)>,
 }
+
+impl Taps {
+    /// All pins.
+    pub fn all(&self) -> impl Iterator<Item = &(usize, usize)> {
+        self.left.iter().chain(&self.right)
+    }
+}
+
+/// First and last lane of a net.
+pub(super) type Reach = (usize, usize);
 
 /// A net on its lanes.
 struct Shape {
@@ -45,10 +56,12 @@ impl Scratch {
         }
     }
 
-    /// Cost of one channel; `rows` holds the first lane of each node.
-    pub fn channel(&mut self, nets: &[Taps], rows: &[usize]) -> u64 {
+    /// Crossings and corners of one channel, weighted; `rows` holds the first lane of each node. The reach of each
+    /// net goes into `reach`. The lengths of trunks are left to the caller.
+    pub fn channel(&mut self, nets: &[Taps], rows: &[usize], reach: &mut Vec<Reach>) -> u64 {
         self.lanes.clear();
         self.shapes.clear();
+        reach.clear();
         let lanes = &mut self.lanes;
         let row = |tap: &(usize, usize)| rows[tap.0] + tap.1;
         let mut cost = 0;
@@ -59,12 +72,12 @@ impl Scratch {
             let middle = lanes.len();
             lanes.extend(taps.right.iter().map(row));
             let all = &lanes[start..];
-            let (Some(&lo), Some(&hi)) = (all.iter().min(), all.iter().max()) else {
-                continue;
-            };
+            let lo = all.iter().copied().min().unwrap_or(0);
+            let hi = all.iter().copied().max().unwrap_or(0);
+            reach.push((lo, hi));
             if lo < hi {
                 let corner = |end| u64::from(all.iter().filter(|&&row| row == end).count() == 1);
-                cost += SPAN * (hi - lo) as u64 + CORNER * (corner(lo) + corner(hi));
+                cost += CORNER * (corner(lo) + corner(hi));
             }
             self.shapes.push(Shape {
                 lo,

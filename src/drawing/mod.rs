@@ -6,10 +6,12 @@
 //! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617.
 
 mod block;
+mod body;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod checks;
 mod compose;
 mod cost;
+mod descent;
 mod glyph;
 mod graph;
 mod grid;
@@ -18,6 +20,7 @@ mod hit;
 mod ink;
 mod label;
 mod layers;
+mod moves;
 mod nets;
 mod order;
 mod place;
@@ -26,13 +29,17 @@ mod scene;
 mod survey;
 mod svg;
 mod symbol;
+mod terminals;
 mod tree;
 mod verify;
 mod wire;
 
 use crate::plan::Plan;
 
-pub use scene::{Anchor, Bounds, Group, Point, Role, Scene, Shape, Step, text_bounds, text_width};
+pub use scene::{
+    Anchor, Bounds, Group, Leaves, Point, Role, Scene, Shape, Step, Terminal, text_bounds,
+    text_width,
+};
 pub use survey::{Figures, figures};
 pub use svg::{Overlay, Style, svg};
 pub use verify::verify;

@@ -1,126 +1,124 @@
-//! Order of the nodes in each column: barycentre sweeps (Sugiyama, Tagawa, Toda 1981), crossings counted with
-//! an accumulator tree (Barth, Jünger, Mutzel 2004).
+//! Orders of the nodes in each column to start from: barycentre sweeps over nets (Sugiyama, Tagawa, Toda 1981), from
+//! a depth-first order and from shuffled ones.
 //!
-//! Precondition: columns and nets. Postcondition: each column is a permutation of itself, and no start tried
-//! had fewer crossings between columns.
+//! A net pulls each of its pins to the middle of its pins on the other side, or, if it has none there, to the middle of
+//! its own. Precondition: a block. Postcondition: each column of each order is a permutation of the block's column.
 
-use super::graph::Graph;
-use super::nets::Net;
-use std::collections::BTreeMap;
+use super::body::Body;
 
-/// Sweeps to the right and back.
-const SWEEPS: usize = 8;
+/// Sweeps to the right and back for each start.
+const SWEEPS: usize = 6;
 
-/// Orders the columns. Gives the depth-first order and the one with fewest crossings: both are good starts.
-pub(super) fn order(
-    graph: &Graph,
-    nets: &[Net],
-    columns: &mut [Vec<usize>],
-) -> Vec<Vec<Vec<usize>>> {
-    let ends: Vec<Vec<(Option<usize>, usize, bool)>> = nets
-        .iter()
-        .map(|net| {
-            net.taps()
-                .map(|(_, tap)| (tap.node, tap.slot, tap.from_left))
-                .collect()
-        })
-        .collect();
-    let first = depth_first(graph, &ends, columns);
-    for column in columns.iter_mut() {
-        column.sort_by_key(|&node| first[node]);
+/// Depth-first order, and the orders that sweeps make of it and of `shuffles` shuffled ones.
+pub(super) fn orders(body: &Body, shuffles: usize) -> Vec<Vec<Vec<usize>>> {
+    let rank = depth_first(body);
+    let mut columns = body.columns.clone();
+    for column in &mut columns {
+        column.sort_by_key(|&node| rank[node]);
     }
-    let walked = columns.to_vec();
-    let mut best = columns.to_vec();
-    let mut fewest = all_crossings(graph, nets, &ends, columns);
+    let mut out = vec![columns.clone()];
+    sweeps(body, &mut columns, &mut out);
+    let mut seed = 0x2545_f491_u32;
+    for _ in 0..shuffles {
+        let keys: Vec<u32> = (0..body.feed())
+            .map(|_| {
+                // Marsaglia's xorshift: the same shuffles for every plan.
+                seed ^= seed << 13;
+                seed ^= seed >> 17;
+                seed ^= seed << 5;
+                seed
+            })
+            .collect();
+        let mut columns = body.columns.clone();
+        for column in &mut columns {
+            column.sort_by_key(|&node| keys[node]);
+        }
+        sweeps(body, &mut columns, &mut out);
+    }
+    out
+}
+
+/// Keeps the order after every second sweep but the first few.
+fn sweeps(body: &Body, columns: &mut [Vec<usize>], out: &mut Vec<Vec<Vec<usize>>>) {
+    let mut at = vec![0; body.slots.len()];
+    for nodes in columns.iter() {
+        number(body, nodes, &mut at);
+    }
     for sweep in 0..SWEEPS {
         let rightward = sweep % 2 == 0;
         let count = columns.len();
         for step in 0..count {
             let c = if rightward { step } else { count - 1 - step };
-            let at = positions(graph, columns);
-            let mut sum: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
-            for (net, taps) in nets.iter().zip(&ends) {
-                let looks = if rightward { c } else { c + 1 };
-                if net.channel != looks {
-                    continue;
-                }
-                // Own pins look into the channel from one side, those they follow from the other.
-                let (others, own): (Vec<_>, Vec<_>) =
-                    taps.iter().partition(|tap| tap.2 == rightward);
-                for (node, slot, _) in own {
-                    let Some(node) = node else { continue };
-                    for (other, other_slot, _) in &others {
-                        let y = other.map_or(0, |other| 2 * (at[other] + other_slot) + 2);
-                        let entry = sum.entry(node).or_default();
-                        entry.0 += y.saturating_sub(2 * slot);
-                        entry.1 += 1;
-                    }
-                }
-            }
-            let mut keyed: Vec<(usize, usize)> = columns[c]
-                .iter()
-                .enumerate()
-                .map(|(i, &node)| {
-                    let key = sum
-                        .get(&node)
-                        .map_or(at[node] * 128, |(total, n)| total * 64 / n);
-                    (key * 1024 + i.min(1023), node)
-                })
-                .collect();
-            keyed.sort_unstable();
-            columns[c] = keyed.into_iter().map(|(_, node)| node).collect();
+            sort(body, &mut columns[c], c, rightward, &mut at);
         }
-        let crossings = all_crossings(graph, nets, &ends, columns);
-        if crossings < fewest {
-            fewest = crossings;
-            best = columns.to_vec();
+        if sweep > 2 && out.last().is_none_or(|last| last != columns) {
+            out.push(columns.to_vec());
         }
     }
-    columns.clone_from_slice(&best);
-    vec![walked, best]
 }
 
-/// First lane of each node, when every column is packed from the top.
-fn positions(graph: &Graph, columns: &[Vec<usize>]) -> Vec<usize> {
-    let mut at = vec![0; graph.nodes.len()];
-    for column in columns {
-        let mut next = 0;
-        for &node in column {
-            at[node] = next;
-            next += graph.nodes[node].slots;
+/// First lane of each node of a column packed from the top, in halves of a lane so that middles stay whole.
+fn number(body: &Body, nodes: &[usize], at: &mut [usize]) {
+    let mut next = 2;
+    for &node in nodes {
+        at[node] = next;
+        next += 2 * body.slots[node];
+    }
+}
+
+/// Sorts one column by the pull of the nets that look to the side the sweep comes from.
+fn sort(body: &Body, nodes: &mut Vec<usize>, c: usize, rightward: bool, at: &mut [usize]) {
+    if nodes.len() < 2 {
+        number(body, nodes, at);
+        return;
+    }
+    let mut pull: Vec<(usize, usize)> = vec![(0, 0); body.slots.len()];
+    let channel = if rightward { c } else { c + 1 };
+    for net in &body.channels[channel] {
+        let (others, own) = if rightward {
+            (&net.left, &net.right)
+        } else {
+            (&net.right, &net.left)
+        };
+        let pulling = if others.is_empty() { own } else { others };
+        let sum: usize = pulling.iter().map(|tap| at[tap.0] + 2 * tap.1).sum();
+        let middle = 32 * sum / pulling.len().max(1);
+        for &(node, slot) in own {
+            pull[node].0 += middle.saturating_sub(64 * slot);
+            pull[node].1 += 1;
         }
     }
-    at
+    let mut keyed: Vec<(usize, usize, usize)> = nodes
+        .iter()
+        .enumerate()
+        .map(|(i, &node)| {
+            let (sum, count) = pull[node];
+            let key = if count == 0 {
+                32 * at[node]
+            } else {
+                sum / count
+            };
+            (key, i, node)
+        })
+        .collect();
+    keyed.sort_unstable();
+    *nodes = keyed.into_iter().map(|(_, _, node)| node).collect();
+    number(body, nodes, at);
 }
 
 /// Rank of each node in a depth-first walk from the feed: current paths come out one below the other.
-fn depth_first(
-    graph: &Graph,
-    ends: &[Vec<(Option<usize>, usize, bool)>],
-    columns: &[Vec<usize>],
-) -> Vec<usize> {
-    let n = graph.nodes.len();
-    let mut near: Vec<Vec<usize>> = vec![Vec::new(); n];
-    let mut stack: Vec<usize> = Vec::new();
-    for taps in ends {
-        for (node, ..) in taps {
-            if let Some(node) = *node {
-                near[node].extend(taps.iter().filter_map(|tap| tap.0).filter(|&o| o != node));
-            }
+fn depth_first(body: &Body) -> Vec<usize> {
+    let feed = body.feed();
+    let mut near: Vec<Vec<usize>> = vec![Vec::new(); feed + 1];
+    for net in body.channels.iter().flatten() {
+        for &(node, _) in net.all() {
+            near[node].extend(net.all().map(|tap| tap.0).filter(|&other| other != node));
         }
     }
     // Last pushed is walked first: the feed's own, then whatever was not reached.
-    for &node in columns.iter().flatten().rev() {
-        stack.push(node);
-    }
-    for taps in ends
-        .iter()
-        .rev()
-        .filter(|taps| taps.iter().any(|tap| tap.0.is_none()))
-    {
-        stack.extend(taps.iter().rev().filter_map(|tap| tap.0));
-    }
-    let mut rank = vec![usize::MAX; n];
+    let mut stack: Vec<usize> = body.columns.iter().flatten().rev().copied().collect();
+    stack.push(feed);
+    let mut rank = vec![usize::MAX; feed + 1];
     let mut next = 0;
     while let Some(node) = stack.pop() {
         if rank[node] == usize::MAX {
@@ -130,56 +128,4 @@ fn depth_first(
         }
     }
     rank
-}
-
-/// Crossings between all neighbouring columns.
-fn all_crossings(
-    graph: &Graph,
-    nets: &[Net],
-    ends: &[Vec<(Option<usize>, usize, bool)>],
-    columns: &[Vec<usize>],
-) -> usize {
-    let at = positions(graph, columns);
-    let mut edges: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
-    for (net, taps) in nets.iter().zip(ends) {
-        let y = |tap: &(Option<usize>, usize, bool)| tap.0.map_or(0, |node| at[node] + tap.1 + 1);
-        let list = edges.entry(net.channel).or_default();
-        for left in taps.iter().filter(|tap| tap.2) {
-            list.extend(
-                taps.iter()
-                    .filter(|tap| !tap.2)
-                    .map(|right| (y(left), y(right))),
-            );
-        }
-    }
-    edges.into_values().map(crossings).sum()
-}
-
-/// Crossings of straight edges between two columns, given as pairs of positions.
-pub(super) fn crossings(mut edges: Vec<(usize, usize)>) -> usize {
-    edges.sort_unstable();
-    let size = edges.iter().map(|e| e.1 + 1).max().unwrap_or(0);
-    let leaves = size.next_power_of_two();
-    let mut tree = vec![0_usize; 2 * leaves];
-    let mut total = 0;
-    // Edges with the same left end cannot cross: they are counted against earlier groups first.
-    for group in edges.chunk_by(|a, b| a.0 == b.0) {
-        for &(_, right) in group {
-            let mut node = leaves + right;
-            while node > 1 {
-                if node % 2 == 0 {
-                    total += tree[node + 1];
-                }
-                node /= 2;
-            }
-        }
-        for &(_, right) in group {
-            let mut node = leaves + right;
-            while node >= 1 {
-                tree[node] += 1;
-                node /= 2;
-            }
-        }
-    }
-    total
 }

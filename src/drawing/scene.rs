@@ -16,6 +16,32 @@ pub struct Scene {
     pub desc: String,
     /// Groups in painting order.
     pub groups: Vec<Group>,
+    /// Where wires end, in the order of the symbols.
+    pub terminals: Vec<Terminal>,
+}
+
+/// A place where wires end. A ground point has one for each of its chassis symbols.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Terminal {
+    /// Part and terminal as in the plan; for an open end, what was meant.
+    pub name: String,
+    /// Group of the symbol or joint.
+    pub group: String,
+    /// Where.
+    pub at: Point,
+    /// Side of the symbol its wires leave on; none for a joint.
+    pub leaves: Option<Leaves>,
+    /// Groups of the wires that end here, in the order of the plan.
+    pub wires: Vec<String>,
+}
+
+/// Side of a symbol.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leaves {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
 }
 
 /// Everything drawn for one thing of the plan.

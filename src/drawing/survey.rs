@@ -238,6 +238,10 @@ pub struct Figures {
     pub crossings: usize,
     /// Length of all wires.
     pub length: f64,
+    /// Length of the longest wire.
+    pub longest: f64,
+    /// Width times height.
+    pub area: f64,
     /// Wires without a label.
     pub unlabelled: usize,
 }
@@ -275,6 +279,11 @@ pub fn figures(plan: &Plan, scene: &Scene) -> Figures {
         bends_per_wire: bends as f64 / courses.len().max(1) as f64,
         crossings: places.len(),
         length: all.iter().map(|(_, s)| length(s)).sum(),
+        longest: courses
+            .iter()
+            .map(|course| course.segments.iter().map(length).sum())
+            .fold(0.0, f64::max),
+        area: scene.width * scene.height,
         unlabelled: scene
             .groups
             .iter()

@@ -110,7 +110,13 @@ fn lists(found: &mut Found, i: usize, control: &ControlAnswer) {
     let lists = listed(control);
     let empty = lists.iter().any(|list| list.is_empty())
         || matches!(control, ControlAnswer::Selector { positions } if positions.is_empty());
-    if plain && empty && !matches!(control, ControlAnswer::Turn | ControlAnswer::TurnPair | ControlAnswer::Hazard) {
+    if plain
+        && empty
+        && !matches!(
+            control,
+            ControlAnswer::Turn | ControlAnswer::TurnPair | ControlAnswer::Hazard
+        )
+    {
         let off = found.mend("leave it out", |b| {
             if let ControlAnswer::Selector { positions } = &mut b.controls[i] {
                 positions.retain(|position| !position.signals.is_empty());
@@ -297,7 +303,8 @@ fn gate(found: &mut Found) {
             .all(|signal| signal == Signal::Hazard && shows(brief, Signal::Turn));
         if !gated || only_hazard {
             let mend = found.mend("leave it out", |b| drop(b.controls.remove(i)));
-            let text = "Everything works without the master or ignition switch, so it does nothing.";
+            let text =
+                "Everything works without the master or ignition switch, so it does nothing.";
             found.say(text.into(), vec![mend]);
         }
     }
@@ -319,13 +326,11 @@ fn exempt_not(control: &mut ControlAnswer, signal: Signal) {
 /// Turn before stop by relays where there is no relay.
 fn relays(found: &mut Found) {
     let brief = found.brief;
-    let shared = brief.lamps.iter().any(|lamps| {
-        lamps.strong.contains(&Signal::Turn) && lamps.strong.contains(&Signal::Stop)
-    });
-    if !shared
-        || brief.priority == TurnPriority::None
-        || build::has_relay(brief.system)
-    {
+    let shared = brief
+        .lamps
+        .iter()
+        .any(|lamps| lamps.strong.contains(&Signal::Turn) && lamps.strong.contains(&Signal::Stop));
+    if !shared || brief.priority == TurnPriority::None || build::has_relay(brief.system) {
         return;
     }
     let system = super::volts_word(brief.system);
@@ -333,7 +338,9 @@ fn relays(found: &mut Found) {
         let mend = found.mend("use contacts of the switches", |b| {
             b.priority = TurnPriority::Contacts;
         });
-        let text = format!("The catalogue has no relay for {system}, so relays cannot put turn before stop.");
+        let text = format!(
+            "The catalogue has no relay for {system}, so relays cannot put turn before stop."
+        );
         found.say(text, vec![mend]);
     } else if bus(brief, Signal::Turn) > bus(brief, Signal::Stop) {
         let mend = found.mend("let stop work where turn works", |b| {

@@ -95,7 +95,12 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
         );
         found.say(text, vec![two, join]);
     }
-    let strong_on_weak: Vec<Signal> = lamps.weak.iter().copied().filter(|s| !s.is_weak()).collect();
+    let strong_on_weak: Vec<Signal> = lamps
+        .weak
+        .iter()
+        .copied()
+        .filter(|s| !s.is_weak())
+        .collect();
     if two && !strong_on_weak.is_empty() {
         let mend = found.mend("put it on the strong circuit", |b| {
             let lamps = &mut b.lamps[i];
@@ -192,7 +197,12 @@ fn sharing(found: &mut Found, i: usize, lamps: &Lamps) {
         );
         found.say(text, mends);
     }
-    let weak: Vec<Signal> = lamps.strong.iter().copied().filter(|s| s.is_weak()).collect();
+    let weak: Vec<Signal> = lamps
+        .strong
+        .iter()
+        .copied()
+        .filter(|s| s.is_weak())
+        .collect();
     let stronger = lamps.strong.iter().any(|s| !s.is_weak());
     if lamps.fitting == Fitting::RegulatedLed && stronger && !weak.is_empty() {
         let two = found.mend("use an LED lamp with two circuits", |b| {
@@ -390,9 +400,10 @@ fn thermal(found: &mut Found) {
     if brief.flasher != FlasherAction::Thermal {
         return;
     }
-    let led = brief.lamps.iter().any(|lamps| {
-        !lamps.fitting.has_filaments() && lamps.strong.iter().any(|s| s.flashes())
-    });
+    let led = brief
+        .lamps
+        .iter()
+        .any(|lamps| !lamps.fitting.has_filaments() && lamps.strong.iter().any(|s| s.flashes()));
     let shared = brief.priority == crate::brief::TurnPriority::None
         && brief.lamps.iter().any(|lamps| {
             lamps.strong.contains(&Signal::Turn) && lamps.strong.contains(&Signal::Stop)

@@ -66,7 +66,12 @@ pub(super) fn trailer(found: &mut Found) {
                 match trailer::pin(socket, &want, lamp.side, circuit, way) {
                     Some(pin) => own.entry(pin).or_default().push(way.feed),
                     None => {
-                        no_way(found, socket, lamp.group, &brought(&want, &circuit.signals, way));
+                        no_way(
+                            found,
+                            socket,
+                            lamp.group,
+                            &brought(&want, &circuit.signals, way),
+                        );
                     }
                 }
             }
@@ -158,14 +163,18 @@ fn no_way(found: &mut Found, socket: Socket, group: usize, signals: &[Signal]) {
         _ => None,
     };
     if let Some(better) = better.filter(|&better| better != socket && !both) {
-        mends.push(found.mend(format!("use a {} connector", better.text()), |b| {
-            b.socket = Some(better);
-        }));
+        mends.push(
+            found.mend(format!("use a {} connector", better.text()), |b| {
+                b.socket = Some(better);
+            }),
+        );
     }
     for &signal in signals {
-        mends.push(found.mend(format!("leave {} off the trailer", signal.text()), |b| {
-            off_trailer(b, signal);
-        }));
+        mends.push(
+            found.mend(format!("leave {} off the trailer", signal.text()), |b| {
+                off_trailer(b, signal);
+            }),
+        );
     }
     let text = format!("The {} connector has no way for {what}.", socket.text());
     found.say(text, mends);

@@ -1,0 +1,92 @@
+//! What the descent moves, and where to: straight paths, single nodes, and branches that hang on one wire.
+
+use super::body::Body;
+use super::descent::Movable;
+use petgraph::unionfind::UnionFind;
+use std::collections::BTreeMap;
+
+/// Straight paths, and the single nodes of those that have several.
+pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
+    let feed = body.feed();
+    let mut sets = UnionFind::<usize>::new(feed + 1);
+    for net in body.channels.iter().flatten() {
+        for left in &net.left {
+            for right in &net.right {
+                let straight = rows[left.0] + left.1 == rows[right.0] + right.1;
+                if straight && left.0 != feed && right.0 != feed {
+                    sets.union(left.0, right.0);
+                }
+            }
+        }
+    }
+    let mut paths: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for node in 0..feed {
+        paths.entry(sets.find(node)).or_default().push(node);
+    }
+    let mut out: Vec<Vec<usize>> = paths.into_values().collect();
+    let singles: Vec<Vec<usize>> = out
+        .iter()
+        .filter(|path| path.len() > 1)
+        .flat_map(|path| path.iter().map(|&node| vec![node]))
+        .collect();
+    out.extend(body.chains.iter().cloned());
+    out.extend(singles);
+    out.into_iter()
+        .map(|nodes| Movable::new(body, nodes))
+        .collect()
+}
+
+/// Branches: what hangs on the rest by one net only, at either side of it, up to half of the block, each once.
+pub(super) fn branches(body: &Body) -> Vec<Vec<usize>> {
+    let feed = body.feed();
+    let nets: Vec<Vec<usize>> = body
+        .channels
+        .iter()
+        .flatten()
+        .map(|net| net.all().map(|tap| tap.0).filter(|&n| n != feed).collect())
+        .collect();
+    let mut out: Vec<Vec<usize>> = Vec::new();
+    for without in 0..nets.len() {
+        if nets[without].len() < 2 {
+            continue;
+        }
+        let mut sets = UnionFind::<usize>::new(feed.max(1));
+        for (_, net) in nets.iter().enumerate().filter(|(i, _)| *i != without) {
+            for pair in net.windows(2) {
+                sets.union(pair[0], pair[1]);
+            }
+        }
+        let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for node in 0..feed {
+            groups.entry(sets.find(node)).or_default().push(node);
+        }
+        let small = groups
+            .into_values()
+            .filter(|group| group.len() > 2 && 2 * group.len() <= feed + 1);
+        out.extend(small);
+    }
+    out.sort();
+    out.dedup();
+    out
+}
+
+/// How far the set would have to move to get in line with something it is joined to, or just beside it.
+pub(super) fn shifts(body: &Body, set: &[usize], rows: &[usize]) -> Vec<isize> {
+    let y = |tap: &(usize, usize)| (rows[tap.0] + tap.1) as isize;
+    let inside = |node: usize| set.binary_search(&node).is_ok();
+    let mut out = Vec::new();
+    let mut channels: Vec<usize> = set.iter().flat_map(|&n| &body.near[n]).copied().collect();
+    channels.sort_unstable();
+    channels.dedup();
+    for net in channels.iter().flat_map(|&c| &body.channels[c]) {
+        for own in net.all().filter(|tap| inside(tap.0)) {
+            for other in net.all().filter(|tap| !inside(tap.0)) {
+                let d = y(other) - y(own);
+                out.extend([d - 1, d, d + 1]);
+            }
+        }
+    }
+    out.sort_unstable();
+    out.dedup();
+    out
+}
