@@ -17,4 +17,4 @@ pub mod plan;
 pub mod session;
 pub mod units;
 
-pub use loomwright_kernel::{network, solve};
+pub use loomwright_kernel::{lanes, network, solve};

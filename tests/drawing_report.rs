@@ -135,6 +135,11 @@ fn write_drawings() {
         let scene = draw(plan, &Options::default());
         let text = svg(&scene, &Overlay::new(), Style::Embedded);
         std::fs::write(format!("{folder}/{name}.svg"), text).expect("file can be written");
+        if std::path::Path::new(&format!("{folder}/plans")).is_dir() {
+            let text = loomwright::plan::file::write(plan);
+            std::fs::write(format!("{folder}/plans/{name}.json"), text)
+                .expect("file can be written");
+        }
     }
 }
 

@@ -3,29 +3,31 @@
 //! Postcondition: as `place`, for the whole body; blocks lie in the order of the plan and share no lane, so an
 //! edit in one leaves the others as they are.
 
-use super::body::Body;
-use super::graph::{Graph, Pin};
+use super::graph::{Graph, Pin, What};
 use super::nets::Net;
-use super::{order, place};
+use crate::lanes::{self, Body, Node, Taps};
 use petgraph::unionfind::UnionFind;
 use std::collections::BTreeMap;
 
-/// Bound on the work of placing, shared out by the number of nodes.
-const WORK: u64 = 1_000_000;
-
-/// Shuffled orders tried for each block.
-const SHUFFLES: usize = 8;
+/// Bound on the work of placing, for each node; the dearest block of the largest plans is cut short.
+const WORK: u64 = 8_000;
+/// Bound for one block.
+const MOST: u64 = 1_500_000;
 
 /// First lane of each node; nodes of the header get lane 0.
 pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<usize> {
     let mut rows = vec![0; graph.nodes.len()];
-    let total = columns.iter().map(Vec::len).sum::<usize>().max(1);
+    let mut column = vec![0; graph.nodes.len()];
+    for (c, nodes) in columns.iter().enumerate() {
+        for &node in nodes {
+            column[node] = c;
+        }
+    }
     let mut next = 0;
     for block in blocks(graph, nets, columns) {
-        let body = Body::new(graph, nets, columns, &block);
-        let orders = order::orders(&body, SHUFFLES);
-        let work = WORK * block.len() as u64 / total as u64;
-        let placed = place::place(&body, &orders, work);
+        let body = body(graph, nets, &column, &block);
+        let work = (WORK * block.len() as u64).min(MOST);
+        let placed = lanes::place(&body, work);
         let mut end = next;
         for (&node, &row) in block.iter().zip(&placed) {
             rows[node] = next + row;
@@ -34,6 +36,49 @@ pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<
         next = end;
     }
     rows
+}
+
+/// The block by itself, its nodes numbered in order, the feed last.
+fn body(graph: &Graph, nets: &[Net], column: &[usize], block: &[usize]) -> Body {
+    let local = |node: usize| block.binary_search(&node).ok();
+    let nodes: Vec<Node> = block
+        .iter()
+        .map(|&node| Node {
+            column: column[node],
+            slots: graph.nodes[node].slots,
+            ordered: matches!(graph.nodes[node].what, What::Part(_)),
+        })
+        .collect();
+    let mut joined = Vec::new();
+    for net in nets {
+        let mut taps = Taps::default();
+        let mut inside = false;
+        for (_, tap) in net.taps() {
+            let node = match tap.node.map(local) {
+                None => block.len(),
+                Some(Some(node)) => node,
+                Some(None) => continue,
+            };
+            inside |= tap.node.is_some();
+            let side = if tap.from_left {
+                &mut taps.left
+            } else {
+                &mut taps.right
+            };
+            side.push((node, tap.slot));
+        }
+        if inside {
+            joined.push((net.channel, taps));
+        }
+    }
+    let mut chains: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (number, &node) in block.iter().enumerate() {
+        if let What::Pass(link) = graph.nodes[node].what {
+            chains.entry(link).or_default().push(number);
+        }
+    }
+    let long = chains.into_values().filter(|chain| chain.len() > 1);
+    Body::new(&nodes, joined, long.collect())
 }
 
 /// Sets of nodes joined by nets other than the rail's; nodes without nets make one set together, at the end.

@@ -6,12 +6,9 @@
 //! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617.
 
 mod block;
-mod body;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod checks;
 mod compose;
-mod cost;
-mod descent;
 mod glyph;
 mod graph;
 mod grid;
@@ -20,10 +17,7 @@ mod hit;
 mod ink;
 mod label;
 mod layers;
-mod moves;
 mod nets;
-mod order;
-mod place;
 mod route;
 mod scene;
 mod survey;

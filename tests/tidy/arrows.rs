@@ -7,10 +7,11 @@ use crate::tree::File;
 
 /// The modules of `src/` with those they may import; `units` is open to all of them.
 /// Keep it equal to the map in DEVELOPERS.md.
-const TABLE: [(&str, &[&str]); 15] = [
+const TABLE: [(&str, &[&str]); 16] = [
     ("units", &[]),
     ("network", &[]),
     ("solve", &["network"]),
+    ("lanes", &[]),
     ("catalog", &[]),
     ("plan", &["catalog"]),
     ("brief", &["catalog", "plan"]),
@@ -19,7 +20,7 @@ const TABLE: [(&str, &[&str]); 15] = [
     ("findings", &["plan", "catalog", "behaviour"]),
     ("isolate", &["plan", "catalog", "circuit", "behaviour"]),
     ("faults", &["plan", "circuit", "behaviour"]),
-    ("drawing", &["plan", "catalog"]),
+    ("drawing", &["plan", "catalog", "lanes"]),
     ("sheets", &["plan", "catalog", "behaviour"]),
     ("session", &["plan"]),
     ("app", ALL),
@@ -29,6 +30,7 @@ const TABLE: [(&str, &[&str]); 15] = [
 const ALL: &[&str] = &[
     "network",
     "solve",
+    "lanes",
     "catalog",
     "plan",
     "brief",

@@ -30,6 +30,8 @@ pub(super) struct Descent<'a> {
     // Buffers of a trial.
     trial: Vec<usize>,
     map: Vec<usize>,
+    own: Vec<bool>,
+    mine: Vec<usize>,
     marked: Vec<bool>,
     fresh: Vec<(usize, u64, Vec<Reach>)>,
 }
@@ -73,6 +75,8 @@ impl<'a> Descent<'a> {
             scratch: Scratch::new(work),
             trial: Vec::new(),
             map: Vec::new(),
+            own: Vec::new(),
+            mine: Vec::new(),
             marked: vec![false; body.slots.len()],
             fresh: Vec::new(),
         }
@@ -121,7 +125,8 @@ impl<'a> Descent<'a> {
         self.rows.clone()
     }
 
-    fn height(&self) -> usize {
+    /// Lanes in use, with that of the feed.
+    pub fn height(&self) -> usize {
         self.used.len()
     }
 
@@ -197,23 +202,37 @@ impl<'a> Descent<'a> {
         better
     }
 
+    /// Puts a set on lanes inserted before `target` or the next lane where that is possible, whatever it costs.
+    pub fn force(&mut self, set: &Movable, mut target: usize) {
+        for &node in &set.nodes {
+            self.marked[node] = true;
+        }
+        while target < self.height() && !self.cuts_nothing(target) {
+            target += 1;
+        }
+        self.relane(set, target, true);
+        for &node in &set.nodes {
+            self.marked[node] = false;
+        }
+        let rows = self.trial.clone();
+        self.reset(rows);
+    }
+
     fn top(&self, set: &Movable) -> usize {
         set.nodes.iter().map(|&n| self.rows[n]).min().unwrap_or(1)
     }
 
+    /// Whether nothing is in the way.
     fn fits(&self, set: &Movable, target: usize, insert: bool) -> bool {
+        if insert {
+            return self.cuts_nothing(target);
+        }
         let top = self.top(set);
         set.nodes.iter().all(|&node| {
-            let (column, slots) = (self.body.column[node], self.body.slots[node]);
-            if insert {
-                // Only a node that reaches across the inserted lanes can be in the way, in any column.
-                let _ = (column, slots);
-                true
-            } else {
-                let row = target + self.rows[node] - top;
-                (row..row + slots).all(|row| self.foreign(column, row).is_none())
-            }
-        }) && (!insert || self.cuts_nothing(target))
+            let row = target + self.rows[node] - top;
+            (row..row + self.body.slots[node])
+                .all(|row| self.foreign(self.body.column[node], row).is_none())
+        })
     }
 
     /// Whether lanes can be inserted before a lane without cutting a node in two.
@@ -224,12 +243,19 @@ impl<'a> Descent<'a> {
         })
     }
 
-    /// Works out the lanes after the move, and whether they cost less.
-    fn pays(&mut self, set: &Movable, target: usize, insert: bool) -> bool {
+    /// Works out the lanes after the move into `trial`, and where lanes of the others go into `map`. Gives the height.
+    fn relane(&mut self, set: &Movable, target: usize, insert: bool) -> usize {
         let (body, top) = (self.body, self.top(set));
         let ends = set.nodes.iter().map(|&n| self.rows[n] + body.slots[n]);
         let tall = ends.max().unwrap_or(top) - top;
-        let mut own = vec![false; tall];
+        let (mut own, mut mine) = (
+            core::mem::take(&mut self.own),
+            core::mem::take(&mut self.mine),
+        );
+        own.clear();
+        own.resize(tall, false);
+        mine.clear();
+        mine.resize(tall, 0);
         for &node in &set.nodes {
             for row in self.rows[node]..self.rows[node] + body.slots[node] {
                 own[row - top] = true;
@@ -237,7 +263,6 @@ impl<'a> Descent<'a> {
             }
         }
         // Where every lane goes, and every lane of the set.
-        let mut mine = vec![0; tall];
         let height = self.used.len().max(target + if insert { 0 } else { tall });
         self.map.clear();
         let mut next = 1;
@@ -276,11 +301,17 @@ impl<'a> Descent<'a> {
             };
             self.trial.push(to);
         }
-        self.scratch.work = self
-            .scratch
-            .work
-            .saturating_sub(body.slots.len() as u64 / 8);
-        let mut sum = HEIGHT * next as u64;
+        self.own = own;
+        self.mine = mine;
+        next
+    }
+
+    /// Whether the move costs less.
+    fn pays(&mut self, set: &Movable, target: usize, insert: bool) -> bool {
+        let body = self.body;
+        let mut sum = HEIGHT * self.relane(set, target, insert) as u64;
+        let touched = body.slots.len() as u64 / 8;
+        self.scratch.work = self.scratch.work.saturating_sub(touched);
         for (c, &before) in self.turned.iter().enumerate() {
             let changed = set.columns.binary_search(&c).is_ok();
             sum += TURNED
@@ -320,15 +351,12 @@ impl<'a> Descent<'a> {
         let branches = moves::branches(self.body);
         for round in 0..ROUNDS {
             let before = self.cost;
-            let mut sets = moves::paths(self.body, &self.rows);
             if round < 3 {
-                sets.extend(
-                    branches
-                        .iter()
-                        .map(|nodes| Movable::new(self.body, nodes.clone())),
-                );
+                for nodes in &branches {
+                    self.insert_anywhere(&Movable::new(self.body, nodes.clone()));
+                }
             }
-            for set in &sets {
+            for set in &moves::paths(self.body, &self.rows) {
                 for d in moves::shifts(self.body, &set.nodes, &self.rows) {
                     if self.scratch.work == 0 {
                         return;
@@ -347,6 +375,15 @@ impl<'a> Descent<'a> {
             if self.cost == before {
                 return;
             }
+        }
+    }
+
+    /// Tries a branch on lanes inserted before any lane.
+    fn insert_anywhere(&mut self, set: &Movable) {
+        let mut target = 1;
+        while target <= self.height() && self.scratch.work > 0 {
+            self.attempt(set, target, true);
+            target += 1;
         }
     }
 
@@ -369,10 +406,10 @@ impl<'a> Descent<'a> {
 fn turned(body: &Body, column: usize, rows: &[usize]) -> u64 {
     let nodes = &body.columns[column];
     let mut out = 0;
-    for (i, &a) in nodes.iter().enumerate().filter(|(_, a)| body.part[**a]) {
+    for (i, &a) in nodes.iter().enumerate().filter(|(_, a)| body.ordered[**a]) {
         let against = nodes[i + 1..]
             .iter()
-            .filter(|&&b| body.part[b] && rows[b] < rows[a]);
+            .filter(|&&b| body.ordered[b] && rows[b] < rows[a]);
         out += against.count() as u64;
     }
     out

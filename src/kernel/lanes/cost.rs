@@ -4,6 +4,8 @@
 //! The cost of a channel is what routing will make of it: crossings of its nets with their trunks in the
 //! better order of the two, or in the order their lanes force on them.
 
+use super::body::Taps;
+
 const CROSSING: u64 = 40;
 const CORNER: u64 = 3;
 /// One lane of trunk.
@@ -14,20 +16,6 @@ pub(super) const HEIGHT: u64 = 5;
 pub(super) const TURNED: u64 = 1;
 /// Two nets that each would have to be left of the other need an extra jog.
 const JOG: u64 = 60;
-
-/// Pins of a net as node and slot: those that come in from the left and from the right.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Taps {
-    pub left: Vec<(usize, usize)>,
-    pub right: Vec<(usize, usize)>,
-}
-
-impl Taps {
-    /// All pins.
-    pub fn all(&self) -> impl Iterator<Item = &(usize, usize)> {
-        self.left.iter().chain(&self.right)
-    }
-}
 
 /// First and last lane of a net.
 pub(super) type Reach = (usize, usize);

@@ -2,13 +2,13 @@
 
 use super::body::Body;
 use super::descent::Movable;
-use petgraph::unionfind::UnionFind;
+use super::sets::Sets;
 use std::collections::BTreeMap;
 
 /// Straight paths, and the single nodes of those that have several.
 pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
     let feed = body.feed();
-    let mut sets = UnionFind::<usize>::new(feed + 1);
+    let mut sets = Sets::new(feed + 1);
     for net in body.channels.iter().flatten() {
         for left in &net.left {
             for right in &net.right {
@@ -50,7 +50,7 @@ pub(super) fn branches(body: &Body) -> Vec<Vec<usize>> {
         if nets[without].len() < 2 {
             continue;
         }
-        let mut sets = UnionFind::<usize>::new(feed.max(1));
+        let mut sets = Sets::new(feed);
         for (_, net) in nets.iter().enumerate().filter(|(i, _)| *i != without) {
             for pair in net.windows(2) {
                 sets.union(pair[0], pair[1]);

@@ -1,0 +1,15 @@
+//! Lanes: which nodes of a layered drawing lie beside which, so that few wires cross and paths run straight.
+//!
+//! It knows columns, lanes and nets, nothing of plans. The number of tries is bounded by work, not by time, so the
+//! result depends on the input alone.
+
+mod body;
+mod cost;
+mod descent;
+mod moves;
+mod order;
+mod place;
+mod sets;
+
+pub use body::{Body, Node, Taps};
+pub use place::{place, place_near};

@@ -1,0 +1,157 @@
+//! Lanes: every node gets whole lanes, so that current paths run straight.
+//!
+//! Start: each column in its order, each node beside the median of its neighbours (after the priority method of
+//! Sugiyama, Tagawa, Toda 1981). The cheapest starts are improved by descent on the real costs (`descent`); what work is
+//! left goes into kicks, after which the descent runs again (iterated local search: Lourenço, Martin, Stützle 2003).
+//! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
+
+use super::body::Body;
+use super::descent::{Descent, Movable};
+use super::{moves, order};
+
+/// Most kicks.
+const KICKS: usize = 60;
+
+/// First lane of each node. `work` bounds the nets and pairs of nets looked at.
+pub fn place(body: &Body, work: u64) -> Vec<usize> {
+    let nodes = body.feed() + 1;
+    let orders = order::orders(body, (1500 / nodes).clamp(4, 24));
+    let mut starts: Vec<(u64, Vec<usize>)> = Vec::new();
+    let mut descent = Descent::new(body, work);
+    for columns in &orders {
+        for from_left in [true, false] {
+            let rows = descent.reset(start(body, columns, from_left));
+            starts.push((descent.cost(), rows));
+        }
+    }
+    starts.sort();
+    starts.dedup();
+    starts.truncate((400 / nodes).clamp(2, 6));
+    let mut best: Option<(u64, Vec<usize>)> = None;
+    let share = 3 * work / 4 / starts.len().max(1) as u64;
+    let mut left = work;
+    for (_, rows) in starts {
+        let mut descent = Descent::new(body, share.min(left));
+        descent.reset(rows);
+        descent.run();
+        left -= share.min(left) - descent.work();
+        let result = (descent.cost(), descent.rows().to_vec());
+        if best.as_ref().is_none_or(|best| result < *best) {
+            best = Some(result);
+        }
+    }
+    let (_, rows) = best.unwrap_or((0, vec![1; nodes]));
+    kicked(body, rows, left)
+}
+
+/// As `place`, from the lanes of an earlier drawing; nodes that are new have none.
+pub fn place_near(body: &Body, before: &[Option<usize>], work: u64) -> Vec<usize> {
+    let rows = settled(body, before);
+    let mut descent = Descent::new(body, work);
+    descent.reset(rows);
+    descent.run();
+    descent.rows()[..body.feed()].to_vec()
+}
+
+/// Moves a branch or a path somewhere else whatever it costs, descends, and keeps the result if it is cheaper.
+fn kicked(body: &Body, rows: Vec<usize>, work: u64) -> Vec<usize> {
+    let mut descent = Descent::new(body, work);
+    descent.reset(rows);
+    let mut best = (descent.cost(), descent.rows().to_vec());
+    let branches = moves::branches(body);
+    let mut seed = 0x9e37_79b9_u32;
+    let mut pick = |below: usize| {
+        seed ^= seed << 13;
+        seed ^= seed >> 17;
+        seed ^= seed << 5;
+        seed as usize % below.max(1)
+    };
+    for kick in 0..KICKS {
+        if descent.work() == 0 || body.feed() < 3 || best.0 == 0 {
+            break;
+        }
+        let set = if kick % 2 == 0 && !branches.is_empty() {
+            Movable::new(body, branches[pick(branches.len())].clone())
+        } else {
+            let mut paths = moves::paths(body, descent.rows());
+            let at = pick(paths.len());
+            paths.swap_remove(at)
+        };
+        let target = 1 + pick(descent.height());
+        descent.force(&set, target);
+        descent.run();
+        if descent.cost() < best.0 {
+            best = (descent.cost(), descent.rows().to_vec());
+        } else {
+            descent.reset(best.1.clone());
+        }
+    }
+    best.1.truncate(body.feed());
+    best.1
+}
+
+/// Column by column from the left or from the right, each node beside the median of its neighbours there.
+fn start(body: &Body, columns: &[Vec<usize>], from_left: bool) -> Vec<usize> {
+    let mut rows = vec![0; body.slots.len()];
+    let count = columns.len();
+    let mut wanted: Vec<Vec<usize>> = vec![Vec::new(); body.slots.len()];
+    for step in 0..count {
+        let c = if from_left { step } else { count - 1 - step };
+        let channel = if from_left { c } else { c + 1 };
+        for net in &body.channels[channel] {
+            let (others, own) = if from_left {
+                (&net.left, &net.right)
+            } else {
+                (&net.right, &net.left)
+            };
+            for &(node, slot) in own {
+                let beside = |tap: &(usize, usize)| (rows[tap.0] + tap.1).saturating_sub(slot);
+                wanted[node].extend(others.iter().map(beside));
+            }
+        }
+        let mut next = 1;
+        for &node in &columns[c] {
+            let wanted = &mut wanted[node];
+            wanted.sort_unstable();
+            let median = wanted.get(wanted.len() / 2).copied().unwrap_or(0);
+            rows[node] = next.max(median);
+            next = rows[node] + body.slots[node];
+        }
+    }
+    rows
+}
+
+/// Lanes of an earlier drawing; new nodes beside their neighbours, and whoever would share a lane goes further down.
+fn settled(body: &Body, before: &[Option<usize>]) -> Vec<usize> {
+    let mut rows: Vec<Option<usize>> = before.to_vec();
+    rows.resize(body.feed(), None);
+    rows.push(Some(0));
+    // Twice: new nodes may hang on new nodes.
+    for _ in 0..3 {
+        for net in body.channels.iter().flatten() {
+            let known = net.all().find_map(|tap| rows[tap.0].map(|row| row + tap.1));
+            for &(node, slot) in net.all() {
+                if let (None, Some(known)) = (rows[node], known) {
+                    rows[node] = Some(known.saturating_sub(slot).max(1));
+                }
+            }
+        }
+    }
+    let mut out: Vec<usize> = rows
+        .iter()
+        .map(|row| row.unwrap_or(usize::MAX / 2))
+        .collect();
+    out[body.feed()] = 0;
+    for nodes in &body.columns {
+        // Those that were there before stay; new ones take the free lanes below where they want to be.
+        let old = |node: usize| before.get(node).copied().flatten().is_some();
+        let mut order = nodes.clone();
+        order.sort_by_key(|&node| (out[node], !old(node), node));
+        let mut next = 1;
+        for node in order {
+            out[node] = out[node].min(next + 1_000_000).max(next);
+            next = out[node] + body.slots[node];
+        }
+    }
+    out
+}
