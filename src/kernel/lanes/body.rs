@@ -38,8 +38,8 @@ pub struct Body {
     pub(super) columns: Vec<Vec<usize>>,
     /// Nets of each channel.
     pub(super) channels: Vec<Vec<Taps>>,
-    /// Channels each node has pins in.
-    pub(super) near: Vec<Vec<usize>>,
+    /// Channel and number of each net a node has pins in.
+    pub(super) near: Vec<Vec<(usize, usize)>>,
     /// Nodes that keep their order.
     pub(super) ordered: Vec<bool>,
     /// Nodes that long wires pass through, by wire.
@@ -72,9 +72,10 @@ impl Body {
             if channel > width {
                 continue;
             }
+            let place = (channel, body.channels[channel].len());
             for &(node, _) in taps.all() {
-                if body.near[node].last() != Some(&channel) {
-                    body.near[node].push(channel);
+                if body.near[node].last() != Some(&place) {
+                    body.near[node].push(place);
                 }
             }
             body.channels[channel].push(taps);

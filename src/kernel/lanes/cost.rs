@@ -18,94 +18,67 @@ pub(super) const TURNED: u64 = 1;
 const JOG: u64 = 60;
 
 /// First and last lane of a net.
-pub(super) type Reach = (usize, usize);
-
-/// A net on its lanes.
-struct Shape {
-    lo: usize,
-    hi: usize,
-    /// Where its lanes begin, where those from the right begin, and where they end.
-    lanes: [usize; 3],
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Reach {
+    pub lo: usize,
+    pub hi: usize,
 }
 
-/// Buffers kept between evaluations, and the work still allowed.
-pub(super) struct Scratch {
-    pub work: u64,
-    lanes: Vec<usize>,
-    shapes: Vec<Shape>,
+impl Reach {
+    /// Of a net on these lanes.
+    pub fn of(net: &Taps, rows: &[usize]) -> Self {
+        let mut reach = Self {
+            lo: usize::MAX,
+            hi: 0,
+        };
+        for tap in net.all() {
+            let row = rows[tap.0] + tap.1;
+            reach.lo = reach.lo.min(row);
+            reach.hi = reach.hi.max(row);
+        }
+        reach.lo = reach.lo.min(reach.hi);
+        reach
+    }
+
+    pub const fn span(self) -> usize {
+        self.hi - self.lo
+    }
+
+    /// Whether the two can be in each other's way.
+    pub const fn meets(self, other: Self) -> bool {
+        self.lo <= other.hi && other.lo <= self.hi && self.span() + other.span() > 0
+    }
 }
 
-impl Scratch {
-    pub const fn new(work: u64) -> Self {
-        Self {
-            work,
-            lanes: Vec::new(),
-            shapes: Vec::new(),
-        }
+/// Corners of a net at the ends of its trunk.
+pub(super) fn corners(net: &Taps, rows: &[usize], reach: Reach) -> u64 {
+    if reach.span() == 0 {
+        return 0;
     }
-
-    /// Crossings and corners of one channel, weighted; `rows` holds the first lane of each node. The reach of each
-    /// net goes into `reach`. The lengths of trunks are left to the caller.
-    pub fn channel(&mut self, nets: &[Taps], rows: &[usize], reach: &mut Vec<Reach>) -> u64 {
-        self.lanes.clear();
-        self.shapes.clear();
-        reach.clear();
-        let lanes = &mut self.lanes;
-        let row = |tap: &(usize, usize)| rows[tap.0] + tap.1;
-        let mut cost = 0;
-        let mut work = nets.len() as u64;
-        for taps in nets {
-            let start = lanes.len();
-            lanes.extend(taps.left.iter().map(row));
-            let middle = lanes.len();
-            lanes.extend(taps.right.iter().map(row));
-            let all = &lanes[start..];
-            let lo = all.iter().copied().min().unwrap_or(0);
-            let hi = all.iter().copied().max().unwrap_or(0);
-            reach.push((lo, hi));
-            if lo < hi {
-                let corner = |end| u64::from(all.iter().filter(|&&row| row == end).count() == 1);
-                cost += CORNER * (corner(lo) + corner(hi));
-            }
-            self.shapes.push(Shape {
-                lo,
-                hi,
-                lanes: [start, middle, lanes.len()],
-            });
-        }
-        self.shapes
-            .sort_unstable_by_key(|shape| (shape.lo, shape.lanes[0]));
-        for (i, a) in self.shapes.iter().enumerate() {
-            for b in &self.shapes[i + 1..] {
-                if b.lo > a.hi {
-                    break;
-                }
-                work += 1;
-                if a.lo < a.hi || b.lo < b.hi {
-                    cost += pair(a, b, &self.lanes);
-                }
-            }
-        }
-        self.work = self.work.saturating_sub(work);
-        cost
+    let (mut low, mut high) = (0, 0);
+    for tap in net.all() {
+        let row = rows[tap.0] + tap.1;
+        low += usize::from(row == reach.lo);
+        high += usize::from(row == reach.hi);
     }
+    CORNER * (u64::from(low == 1) + u64::from(high == 1))
 }
 
 /// Cost of two nets side by side.
-fn pair(a: &Shape, b: &Shape, lanes: &[usize]) -> u64 {
-    let split = |s: &Shape| {
-        let [start, middle, end] = s.lanes;
-        (&lanes[start..middle], &lanes[middle..end])
+pub(super) fn pair(a: (&Taps, Reach), b: (&Taps, Reach), rows: &[usize]) -> u64 {
+    let row = |tap: &(usize, usize)| rows[tap.0] + tap.1;
+    let within = |list: &[(usize, usize)], s: Reach| {
+        list.iter()
+            .map(row)
+            .filter(|&row| s.lo < row && row < s.hi)
+            .count() as u64
     };
-    let ((a_left, a_right), (b_left, b_right)) = (split(a), split(b));
-    let within = |list: &[usize], s: &Shape| {
-        list.iter().filter(|&&row| s.lo < row && row < s.hi).count() as u64
+    let forced = |left: &[(usize, usize)], right: &[(usize, usize)]| {
+        left.iter().any(|a| right.iter().any(|b| row(a) == row(b)))
     };
-    let a_first = within(b_left, a) + within(a_right, b);
-    let b_first = within(a_left, b) + within(b_right, a);
-    let must_a = a_left.iter().any(|row| b_right.contains(row));
-    let must_b = b_left.iter().any(|row| a_right.contains(row));
-    match (must_a, must_b) {
+    let a_first = within(&b.0.left, a.1) + within(&a.0.right, b.1);
+    let b_first = within(&a.0.left, b.1) + within(&b.0.right, a.1);
+    match (forced(&a.0.left, &b.0.right), forced(&b.0.left, &a.0.right)) {
         (true, true) => JOG + CROSSING * (a_first.min(b_first) + 1),
         (true, false) => CROSSING * a_first,
         (false, true) => CROSSING * b_first,

@@ -2,64 +2,37 @@
 //! free or inserted for them, as long as that pays.
 //!
 //! Sifting (Rudell 1993; for blocks of long edges Bachmaier, Brandenburg, Brunner, Hübner 2011) on lanes instead of
-//! orders. Only the channels next to what moves are counted anew: elsewhere a move shifts lanes without changing their
-//! order. The number of tries is bounded, so the result depends on the plan alone. Precondition: no two nodes of a
+//! orders. Only pairs of nets of which one moves are counted anew: elsewhere a move shifts lanes without changing their
+//! order. The number of tries is bounded, so the result depends on the input alone. Precondition: no two nodes of a
 //! column share a lane. Postcondition: the same, every lane but the first used, and no dearer than before.
 
 use super::body::Body;
-use super::cost::{HEIGHT, Reach, SPAN, Scratch, TURNED};
-use super::moves;
+use super::channel::Channel;
+use super::cost::{HEIGHT, Reach, SPAN, TURNED};
+use super::moves::{self, Movable};
 
 /// Rounds over all nodes and paths.
-const ROUNDS: usize = 8;
+const ROUNDS: usize = 12;
 
 /// A placement under improvement.
 pub(super) struct Descent<'a> {
     body: &'a Body,
     rows: Vec<usize>,
-    /// Weighted crossings and corners of each channel, and the reach of its nets.
-    channels: Vec<(u64, Vec<Reach>)>,
-    /// Parts of each column that stand against their order in the plan.
-    turned: Vec<u64>,
+    channels: Vec<Channel>,
+    /// Pairs of nodes of a column that stand against their order.
+    turned: u64,
     cost: u64,
+    work: u64,
     /// Node slots on each lane.
     used: Vec<usize>,
     /// Node at each lane of each column.
     cells: Vec<usize>,
-    scratch: Scratch,
     // Buffers of a trial.
     trial: Vec<usize>,
     map: Vec<usize>,
     own: Vec<bool>,
     mine: Vec<usize>,
     marked: Vec<bool>,
-    fresh: Vec<(usize, u64, Vec<Reach>)>,
-}
-
-/// A set that may be moved as one.
-pub(super) struct Movable {
-    /// Sorted.
-    pub nodes: Vec<usize>,
-    channels: Vec<usize>,
-    columns: Vec<usize>,
-}
-
-impl Movable {
-    pub fn new(body: &Body, mut nodes: Vec<usize>) -> Self {
-        nodes.sort_unstable();
-        nodes.dedup();
-        let mut channels: Vec<usize> = nodes.iter().flat_map(|&n| &body.near[n]).copied().collect();
-        channels.sort_unstable();
-        channels.dedup();
-        let mut columns: Vec<usize> = nodes.iter().map(|&n| body.column[n]).collect();
-        columns.sort_unstable();
-        columns.dedup();
-        Self {
-            nodes,
-            channels,
-            columns,
-        }
-    }
 }
 
 impl<'a> Descent<'a> {
@@ -67,18 +40,17 @@ impl<'a> Descent<'a> {
         Self {
             body,
             rows: Vec::new(),
-            channels: vec![(0, Vec::new()); body.channels.len()],
-            turned: vec![0; body.columns.len()],
+            channels: vec![Channel::default(); body.channels.len()],
+            turned: 0,
             cost: 0,
+            work,
             used: Vec::new(),
             cells: Vec::new(),
-            scratch: Scratch::new(work),
             trial: Vec::new(),
             map: Vec::new(),
             own: Vec::new(),
             mine: Vec::new(),
             marked: vec![false; body.slots.len()],
-            fresh: Vec::new(),
         }
     }
 
@@ -86,8 +58,9 @@ impl<'a> Descent<'a> {
         self.cost
     }
 
+    /// Work still allowed.
     pub const fn work(&self) -> u64 {
-        self.scratch.work
+        self.work
     }
 
     pub fn rows(&self) -> &[usize] {
@@ -111,22 +84,20 @@ impl<'a> Descent<'a> {
         for row in &mut self.rows[..feed] {
             *row = to[*row];
         }
-        for c in 0..self.channels.len() {
-            let (cost, reach) = &mut self.channels[c];
-            *cost = self
-                .scratch
-                .channel(&self.body.channels[c], &self.rows, reach);
-        }
-        for c in 0..self.turned.len() {
-            self.turned[c] = turned(self.body, c, &self.rows);
+        for (channel, nets) in self.channels.iter_mut().zip(&self.body.channels) {
+            self.work = self.work.saturating_sub(channel.count(nets, &self.rows));
         }
         self.index();
+        self.turned = (0..feed)
+            .map(|node| self.against(node, &self.rows))
+            .sum::<u64>()
+            / 2;
         self.cost = self.total();
         self.rows.clone()
     }
 
     /// Lanes in use, with that of the feed.
-    pub fn height(&self) -> usize {
+    pub const fn height(&self) -> usize {
         self.used.len()
     }
 
@@ -150,15 +121,28 @@ impl<'a> Descent<'a> {
     }
 
     fn total(&self) -> u64 {
-        let channels: u64 = self
-            .channels
-            .iter()
-            .map(|(cost, reach)| {
-                let span: usize = reach.iter().map(|(lo, hi)| hi - lo).sum();
-                cost + SPAN * span as u64
+        let channels = self.channels.iter().map(|channel| {
+            let span: usize = channel.reach.iter().map(|reach| reach.span()).sum();
+            channel.cost + SPAN * span as u64
+        });
+        HEIGHT * self.height() as u64 + TURNED * self.turned + channels.sum::<u64>()
+    }
+
+    /// Nodes of its column, not in the marked set, to which a node stands against the order.
+    fn against(&self, node: usize, rows: &[usize]) -> u64 {
+        let body = self.body;
+        if !body.ordered[node] {
+            return 0;
+        }
+        let others = body.columns[body.column[node]].iter();
+        others
+            .filter(|&&other| {
+                body.ordered[other]
+                    && !self.marked[other]
+                    && (other < node) != (rows[other] < rows[node])
+                    && other != node
             })
-            .sum();
-        HEIGHT * self.height() as u64 + TURNED * self.turned.iter().sum::<u64>() + channels
+            .count() as u64
     }
 
     /// Node of a column at a lane, if it is not in the marked set.
@@ -170,50 +154,51 @@ impl<'a> Descent<'a> {
         (node != usize::MAX && !self.marked[node]).then_some(node)
     }
 
+    fn mark(&mut self, set: &Movable, marked: bool) {
+        for &node in &set.nodes {
+            self.marked[node] = marked;
+        }
+    }
+
     /// Tries a set with its first lane on `target`, on lanes that are free or on lanes inserted for it; keeps it there if
     /// that is cheaper.
-    fn attempt(&mut self, set: &Movable, target: usize, insert: bool) -> bool {
-        for &node in &set.nodes {
-            self.marked[node] = true;
-        }
-        let better = self.fits(set, target, insert) && self.pays(set, target, insert);
-        for &node in &set.nodes {
-            self.marked[node] = false;
-        }
-        if better {
-            core::mem::swap(&mut self.rows, &mut self.trial);
-            for (channel, cost, reach) in self.fresh.drain(..) {
-                self.channels[channel] = (cost, reach);
-            }
-            let map = &self.map;
-            for (channel, (_, reach)) in self.channels.iter_mut().enumerate() {
-                if set.channels.binary_search(&channel).is_err() {
-                    for (lo, hi) in reach {
-                        (*lo, *hi) = (map[*lo], map[*hi]);
-                    }
+    fn attempt(&mut self, set: &Movable, target: usize, insert: bool) {
+        self.mark(set, true);
+        let turned = if self.fits(set, target, insert) {
+            self.pays(set, target, insert)
+        } else {
+            None
+        };
+        self.mark(set, false);
+        let Some(turned) = turned else { return };
+        core::mem::swap(&mut self.rows, &mut self.trial);
+        self.turned = turned;
+        let mut nets = set.nets.as_slice();
+        for (c, channel) in self.channels.iter_mut().enumerate() {
+            if let Some(((_, moved), rest)) = nets.split_first().filter(|(first, _)| first.0 == c) {
+                nets = rest;
+                channel.take(&self.body.channels[c], moved, &self.rows, &self.map);
+            } else {
+                for reach in &mut channel.reach {
+                    *reach = Reach {
+                        lo: self.map[reach.lo],
+                        hi: self.map[reach.hi],
+                    };
                 }
             }
-            for &c in &set.columns {
-                self.turned[c] = turned(self.body, c, &self.rows);
-            }
-            self.index();
-            self.cost = self.total();
         }
-        better
+        self.index();
+        self.cost = self.total();
     }
 
     /// Puts a set on lanes inserted before `target` or the next lane where that is possible, whatever it costs.
     pub fn force(&mut self, set: &Movable, mut target: usize) {
-        for &node in &set.nodes {
-            self.marked[node] = true;
-        }
+        self.mark(set, true);
         while target < self.height() && !self.cuts_nothing(target) {
             target += 1;
         }
         self.relane(set, target, true);
-        for &node in &set.nodes {
-            self.marked[node] = false;
-        }
+        self.mark(set, false);
         let rows = self.trial.clone();
         self.reset(rows);
     }
@@ -248,44 +233,33 @@ impl<'a> Descent<'a> {
         let (body, top) = (self.body, self.top(set));
         let ends = set.nodes.iter().map(|&n| self.rows[n] + body.slots[n]);
         let tall = ends.max().unwrap_or(top) - top;
-        let (mut own, mut mine) = (
-            core::mem::take(&mut self.own),
-            core::mem::take(&mut self.mine),
-        );
-        own.clear();
-        own.resize(tall, false);
-        mine.clear();
-        mine.resize(tall, 0);
+        self.own.clear();
+        self.own.resize(tall, false);
+        self.mine.clear();
+        self.mine.resize(tall, 0);
         for &node in &set.nodes {
             for row in self.rows[node]..self.rows[node] + body.slots[node] {
-                own[row - top] = true;
+                self.own[row - top] = true;
                 self.used[row] -= 1;
             }
         }
-        // Where every lane goes, and every lane of the set.
-        let height = self.used.len().max(target + if insert { 0 } else { tall });
+        let height = self.used.len().max(target + tall);
         self.map.clear();
         let mut next = 1;
         for row in 0..=height {
             if insert && row == target {
-                for (to, &own) in mine.iter_mut().zip(&own) {
+                for (to, &own) in self.mine.iter_mut().zip(&self.own) {
                     *to = next;
                     next += usize::from(own);
                 }
             }
-            let shared = !insert && row >= target && row - target < tall && own[row - target];
+            let shared = !insert && row >= target && row - target < tall && self.own[row - target];
             if shared {
-                mine[row - target] = next;
+                self.mine[row - target] = next;
             }
             self.map.push(if row == 0 { 0 } else { next });
             let taken = shared || self.used.get(row).is_some_and(|&count| count > 0);
             next += usize::from(row > 0 && taken);
-        }
-        if insert && target > height {
-            for (to, &own) in mine.iter_mut().zip(&own) {
-                *to = next;
-                next += usize::from(own);
-            }
         }
         for &node in &set.nodes {
             for row in self.rows[node]..self.rows[node] + body.slots[node] {
@@ -293,72 +267,60 @@ impl<'a> Descent<'a> {
             }
         }
         self.trial.clear();
-        for (node, &row) in self.rows.iter().enumerate() {
-            let to = if self.marked[node] {
-                mine[row - top]
-            } else {
-                self.map[row]
-            };
-            self.trial.push(to);
+        self.trial
+            .extend(self.rows.iter().map(|&row| self.map[row]));
+        for &node in &set.nodes {
+            self.trial[node] = self.mine[self.rows[node] - top];
         }
-        self.own = own;
-        self.mine = mine;
         next
     }
 
-    /// Whether the move costs less.
-    fn pays(&mut self, set: &Movable, target: usize, insert: bool) -> bool {
+    /// Whether the move costs less; if so, the pairs against their order after it. The set is marked.
+    fn pays(&mut self, set: &Movable, target: usize, insert: bool) -> Option<u64> {
         let body = self.body;
         let mut sum = HEIGHT * self.relane(set, target, insert) as u64;
-        let touched = body.slots.len() as u64 / 8;
-        self.scratch.work = self.scratch.work.saturating_sub(touched);
-        for (c, &before) in self.turned.iter().enumerate() {
-            let changed = set.columns.binary_search(&c).is_ok();
-            sum += TURNED
-                * if changed {
-                    turned(body, c, &self.trial)
-                } else {
-                    before
-                };
+        let mut turned = self.turned;
+        for &node in &set.nodes {
+            turned -= self.against(node, &self.rows);
+            turned += self.against(node, &self.trial);
         }
-        for (channel, (cost, reach)) in self.channels.iter().enumerate() {
-            if set.channels.binary_search(&channel).is_err() {
-                let span: usize = reach
+        sum += TURNED * turned;
+        let mut spent = body.slots.len() as u64 / 8;
+        let mut nets = set.nets.as_slice();
+        for (c, channel) in self.channels.iter().enumerate() {
+            let mapped = |reach: &Reach| self.map[reach.hi] - self.map[reach.lo];
+            let mut span: usize = channel.reach.iter().map(mapped).sum();
+            if let Some(((_, moved), rest)) = nets.split_first().filter(|(first, _)| first.0 == c) {
+                nets = rest;
+                span -= moved
                     .iter()
-                    .map(|&(lo, hi)| self.map[hi] - self.map[lo])
-                    .sum();
-                sum += cost + SPAN * span as u64;
+                    .map(|&net| mapped(&channel.reach[net]))
+                    .sum::<usize>();
+                let (cost, work, own) =
+                    channel.after(&body.channels[c], moved, &self.trial, &self.map);
+                sum += cost;
+                span += own;
+                spent += work;
+            } else {
+                sum += channel.cost;
             }
-        }
-        self.fresh.clear();
-        for &channel in &set.channels {
+            sum += SPAN * span as u64;
             if sum >= self.cost {
-                return false;
+                break;
             }
-            let mut reach = Vec::with_capacity(body.channels[channel].len());
-            let cost = self
-                .scratch
-                .channel(&body.channels[channel], &self.trial, &mut reach);
-            let span: usize = reach.iter().map(|(lo, hi)| hi - lo).sum();
-            sum += cost + SPAN * span as u64;
-            self.fresh.push((channel, cost, reach));
         }
-        sum < self.cost
+        self.work = self.work.saturating_sub(spent);
+        (sum < self.cost).then_some(turned)
     }
 
-    /// Moves what pays to be moved, until nothing does or the work is done.
-    pub fn run(&mut self) {
-        let branches = moves::branches(self.body);
-        for round in 0..ROUNDS {
+    /// Moves what pays to be moved, until nothing does or the work is done; branches when nothing smaller pays.
+    pub fn run(&mut self, branches: &[Movable]) {
+        let mut branched = false;
+        for _ in 0..ROUNDS {
             let before = self.cost;
-            if round < 3 {
-                for nodes in &branches {
-                    self.insert_anywhere(&Movable::new(self.body, nodes.clone()));
-                }
-            }
             for set in &moves::paths(self.body, &self.rows) {
-                for d in moves::shifts(self.body, &set.nodes, &self.rows) {
-                    if self.scratch.work == 0 {
+                for d in moves::shifts(self.body, set, &self.rows) {
+                    if self.work == 0 {
                         return;
                     }
                     let Some(target) = self.top(set).checked_add_signed(d).filter(|&t| t >= 1)
@@ -373,7 +335,16 @@ impl<'a> Descent<'a> {
             }
             self.close_up();
             if self.cost == before {
-                return;
+                if branched {
+                    return;
+                }
+                branched = true;
+                for set in branches {
+                    self.insert_anywhere(set);
+                }
+                if self.cost == before {
+                    return;
+                }
             }
         }
     }
@@ -381,7 +352,7 @@ impl<'a> Descent<'a> {
     /// Tries a branch on lanes inserted before any lane.
     fn insert_anywhere(&mut self, set: &Movable) {
         let mut target = 1;
-        while target <= self.height() && self.scratch.work > 0 {
+        while target <= self.height() && self.work > 0 {
             self.attempt(set, target, true);
             target += 1;
         }
@@ -393,24 +364,11 @@ impl<'a> Descent<'a> {
             let below: Vec<usize> = (0..self.body.feed())
                 .filter(|&node| self.rows[node] > row)
                 .collect();
-            if !below.is_empty() {
+            if !below.is_empty() && self.work > 0 {
                 let set = Movable::new(self.body, below);
                 let target = self.top(&set) - 1;
                 self.attempt(&set, target, false);
             }
         }
     }
-}
-
-/// Pairs of parts of a column that stand against their order in the plan.
-fn turned(body: &Body, column: usize, rows: &[usize]) -> u64 {
-    let nodes = &body.columns[column];
-    let mut out = 0;
-    for (i, &a) in nodes.iter().enumerate().filter(|(_, a)| body.ordered[**a]) {
-        let against = nodes[i + 1..]
-            .iter()
-            .filter(|&&b| body.ordered[b] && rows[b] < rows[a]);
-        out += against.count() as u64;
-    }
-    out
 }

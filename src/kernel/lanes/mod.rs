@@ -4,6 +4,7 @@
 //! result depends on the input alone.
 
 mod body;
+mod channel;
 mod cost;
 mod descent;
 mod moves;

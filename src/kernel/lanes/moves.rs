@@ -1,9 +1,38 @@
 //! What the descent moves, and where to: straight paths, single nodes, and branches that hang on one wire.
 
 use super::body::Body;
-use super::descent::Movable;
 use super::sets::Sets;
 use std::collections::BTreeMap;
+
+/// A set that may be moved as one.
+pub(super) struct Movable {
+    /// Sorted.
+    pub nodes: Vec<usize>,
+    /// Nets it has pins in, by channel; both sorted.
+    pub nets: Vec<(usize, Vec<usize>)>,
+}
+
+impl Movable {
+    pub fn new(body: &Body, mut nodes: Vec<usize>) -> Self {
+        nodes.sort_unstable();
+        nodes.dedup();
+        let mut all: Vec<(usize, usize)> = nodes
+            .iter()
+            .flat_map(|&node| &body.near[node])
+            .copied()
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        let mut nets: Vec<(usize, Vec<usize>)> = Vec::new();
+        for (channel, net) in all {
+            match nets.last_mut() {
+                Some((last, list)) if *last == channel => list.push(net),
+                _ => nets.push((channel, vec![net])),
+            }
+        }
+        Self { nodes, nets }
+    }
+}
 
 /// Straight paths, and the single nodes of those that have several.
 pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
@@ -37,7 +66,7 @@ pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
 }
 
 /// Branches: what hangs on the rest by one net only, at either side of it, up to half of the block, each once.
-pub(super) fn branches(body: &Body) -> Vec<Vec<usize>> {
+pub(super) fn branches(body: &Body) -> Vec<Movable> {
     let feed = body.feed();
     let nets: Vec<Vec<usize>> = body
         .channels
@@ -67,18 +96,21 @@ pub(super) fn branches(body: &Body) -> Vec<Vec<usize>> {
     }
     out.sort();
     out.dedup();
-    out
+    out.into_iter()
+        .map(|nodes| Movable::new(body, nodes))
+        .collect()
 }
 
 /// How far the set would have to move to get in line with something it is joined to, or just beside it.
-pub(super) fn shifts(body: &Body, set: &[usize], rows: &[usize]) -> Vec<isize> {
+pub(super) fn shifts(body: &Body, set: &Movable, rows: &[usize]) -> Vec<isize> {
     let y = |tap: &(usize, usize)| (rows[tap.0] + tap.1) as isize;
-    let inside = |node: usize| set.binary_search(&node).is_ok();
+    let inside = |node: usize| set.nodes.binary_search(&node).is_ok();
     let mut out = Vec::new();
-    let mut channels: Vec<usize> = set.iter().flat_map(|&n| &body.near[n]).copied().collect();
-    channels.sort_unstable();
-    channels.dedup();
-    for net in channels.iter().flat_map(|&c| &body.channels[c]) {
+    let nets = set
+        .nets
+        .iter()
+        .flat_map(|(c, nets)| nets.iter().map(|&net| &body.channels[*c][net]));
+    for net in nets {
         for own in net.all().filter(|tap| inside(tap.0)) {
             for other in net.all().filter(|tap| !inside(tap.0)) {
                 let d = y(other) - y(own);

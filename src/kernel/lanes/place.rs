@@ -6,8 +6,9 @@
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
 
 use super::body::Body;
-use super::descent::{Descent, Movable};
-use super::{moves, order};
+use super::descent::Descent;
+use super::moves::{self, Movable};
+use super::order;
 
 /// Most kicks.
 const KICKS: usize = 60;
@@ -27,13 +28,14 @@ pub fn place(body: &Body, work: u64) -> Vec<usize> {
     starts.sort();
     starts.dedup();
     starts.truncate((400 / nodes).clamp(2, 6));
+    let branches = moves::branches(body);
     let mut best: Option<(u64, Vec<usize>)> = None;
     let share = 3 * work / 4 / starts.len().max(1) as u64;
     let mut left = work;
     for (_, rows) in starts {
         let mut descent = Descent::new(body, share.min(left));
         descent.reset(rows);
-        descent.run();
+        descent.run(&branches);
         left -= share.min(left) - descent.work();
         let result = (descent.cost(), descent.rows().to_vec());
         if best.as_ref().is_none_or(|best| result < *best) {
@@ -41,7 +43,7 @@ pub fn place(body: &Body, work: u64) -> Vec<usize> {
         }
     }
     let (_, rows) = best.unwrap_or((0, vec![1; nodes]));
-    kicked(body, rows, left)
+    kicked(body, rows, &branches, left)
 }
 
 /// As `place`, from the lanes of an earlier drawing; nodes that are new have none.
@@ -49,16 +51,15 @@ pub fn place_near(body: &Body, before: &[Option<usize>], work: u64) -> Vec<usize
     let rows = settled(body, before);
     let mut descent = Descent::new(body, work);
     descent.reset(rows);
-    descent.run();
+    descent.run(&[]);
     descent.rows()[..body.feed()].to_vec()
 }
 
 /// Moves a branch or a path somewhere else whatever it costs, descends, and keeps the result if it is cheaper.
-fn kicked(body: &Body, rows: Vec<usize>, work: u64) -> Vec<usize> {
+fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec<usize> {
     let mut descent = Descent::new(body, work);
     descent.reset(rows);
     let mut best = (descent.cost(), descent.rows().to_vec());
-    let branches = moves::branches(body);
     let mut seed = 0x9e37_79b9_u32;
     let mut pick = |below: usize| {
         seed ^= seed << 13;
@@ -70,16 +71,16 @@ fn kicked(body: &Body, rows: Vec<usize>, work: u64) -> Vec<usize> {
         if descent.work() == 0 || body.feed() < 3 || best.0 == 0 {
             break;
         }
+        let mut paths = Vec::new();
         let set = if kick % 2 == 0 && !branches.is_empty() {
-            Movable::new(body, branches[pick(branches.len())].clone())
+            &branches[pick(branches.len())]
         } else {
-            let mut paths = moves::paths(body, descent.rows());
-            let at = pick(paths.len());
-            paths.swap_remove(at)
+            paths.extend(moves::paths(body, descent.rows()));
+            &paths[pick(paths.len())]
         };
         let target = 1 + pick(descent.height());
-        descent.force(&set, target);
-        descent.run();
+        descent.force(set, target);
+        descent.run(&[]);
         if descent.cost() < best.0 {
             best = (descent.cost(), descent.rows().to_vec());
         } else {
