@@ -7,16 +7,32 @@ use super::graph::{Graph, Pin, What};
 use super::nets::Net;
 use crate::lanes::{self, Body, Node, Taps};
 use petgraph::unionfind::UnionFind;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Bound on the work of placing, for each node; the dearest block of the largest plans is cut short.
 const WORK: u64 = 8_000;
 /// Bound for one block.
 const MOST: u64 = 1_500_000;
 
-/// First lane of each node; nodes of the header get lane 0.
-pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<usize> {
-    let mut rows = vec![0; graph.nodes.len()];
+/// Lanes of all nodes, and what each block costs.
+pub(super) struct Placed {
+    /// First lane of each node; nodes of the header get lane 0.
+    pub rows: Vec<usize>,
+    /// Nodes of each block, and its crossings and corners, weighted.
+    pub blocks: Vec<(Vec<usize>, u64)>,
+}
+
+/// Places all blocks. Those that hold no node of `only`, if given, are not worked on.
+pub(super) fn place(
+    graph: &Graph,
+    nets: &[Net],
+    columns: &[Vec<usize>],
+    only: Option<&BTreeSet<usize>>,
+) -> Placed {
+    let mut placed = Placed {
+        rows: vec![0; graph.nodes.len()],
+        blocks: Vec::new(),
+    };
     let mut column = vec![0; graph.nodes.len()];
     for (c, nodes) in columns.iter().enumerate() {
         for &node in nodes {
@@ -26,16 +42,23 @@ pub(super) fn place(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<
     let mut next = 0;
     for block in blocks(graph, nets, columns) {
         let body = body(graph, nets, &column, &block);
-        let work = (WORK * block.len() as u64).min(MOST);
-        let placed = lanes::place(&body, work);
+        let wanted = only.is_none_or(|only| block.iter().any(|node| only.contains(node)));
+        let work = if wanted {
+            (WORK * block.len() as u64).min(MOST)
+        } else {
+            0
+        };
+        let rows = lanes::place(&body, work);
         let mut end = next;
-        for (&node, &row) in block.iter().zip(&placed) {
-            rows[node] = next + row;
-            end = end.max(rows[node] + graph.nodes[node].slots - 1);
+        for (&node, &row) in block.iter().zip(&rows) {
+            placed.rows[node] = next + row;
+            end = end.max(placed.rows[node] + graph.nodes[node].slots - 1);
         }
         next = end;
+        let cost = lanes::cost(&body, &rows);
+        placed.blocks.push((block, cost));
     }
-    rows
+    placed
 }
 
 /// The block by itself, its nodes numbered in order, the feed last.

@@ -6,6 +6,7 @@ use super::nets::{self, Net};
 use super::route::{self, Routes};
 use super::{block, tree};
 use crate::plan::{Plan, file};
+use std::collections::BTreeSet;
 
 struct Laid {
     graph: Graph,
@@ -17,9 +18,9 @@ struct Laid {
 
 fn lay(plan: &Plan) -> Laid {
     let mut graph = graph::build(plan);
-    let layered = layers::layer(plan, &mut graph, &[]);
+    let layered = layers::layer(plan, &mut graph, &[], &BTreeSet::new());
     let nets = nets::collect(&layered);
-    let rows = block::place(&graph, &nets, &layered.columns);
+    let rows = block::place(&graph, &nets, &layered.columns, None).rows;
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
     Laid {
         graph,

@@ -12,10 +12,13 @@ use super::terminals::terminals;
 use super::tree::{self, Courses, Head, Layout};
 use super::{Crossings, Options, block, glyph, wire};
 use crate::plan::Plan;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
+
+/// What leaving the loads where they are must save: a crossing, and a little.
+const MERIT: u64 = crate::lanes::CROSSING + 8;
 
 /// Results of the phases, owned.
 pub(super) struct Drawn {
@@ -102,25 +105,114 @@ pub(super) fn compose(plan: &Plan, options: &Options) -> Scene {
     scene(plan, &drawn, &courses, &labels, options)
 }
 
-/// All phases up to coordinates.
+/// All phases up to coordinates. Loads stand in one column, but where leaving them on their paths saves crossings.
 fn lay(plan: &Plan, base: &Graph, detours: &[bool]) -> Drawn {
-    let mut graph = base.clone();
-    let layered = layers::layer(plan, &mut graph, detours);
-    let nets = nets::collect(&layered);
-    let rows = block::place(&graph, &nets, &layered.columns);
-    let routes = route::route(&nets, &rows, layered.columns.len() + 1);
-    let head = head(plan, &graph);
-    let grid = Grid::new(plan, &graph, &layered, &routes, &rows, head.feed_y);
-    let column = tree::columns_of(&graph, &layered);
-    Drawn {
-        graph,
-        layered,
-        nets,
-        rows,
-        routes,
-        grid,
-        head,
-        column,
+    let aligned = Lanes::new(plan, base, detours, &BTreeSet::new(), None);
+    let crossed: BTreeSet<usize> = aligned.with_crossings(base);
+    if crossed.is_empty() {
+        return aligned.drawn(plan);
+    }
+    let free = Lanes::new(plan, base, detours, &crossed, Some(&crossed));
+    // A block of the one drawing may be two of the other: both are compared by their parts.
+    let cost = |lanes: &Lanes, nodes: &[usize]| -> u64 {
+        lanes
+            .placed
+            .blocks
+            .iter()
+            .filter(|(block, _)| block.iter().any(|node| nodes.contains(node)))
+            .map(|(_, cost)| cost)
+            .sum()
+    };
+    let better: BTreeSet<usize> = aligned
+        .placed
+        .blocks
+        .iter()
+        .map(|(block, cost)| {
+            let own = block
+                .iter()
+                .copied()
+                .filter(|&node| node < base.nodes.len());
+            (own.collect::<Vec<usize>>(), *cost)
+        })
+        .filter(|(own, before)| {
+            own.iter().any(|node| crossed.contains(node)) && cost(&free, own) + MERIT <= *before
+        })
+        .flat_map(|(own, _)| own)
+        .collect();
+    if better.is_empty() {
+        aligned.drawn(plan)
+    } else if better.len() == crossed.len() {
+        free.drawn(plan)
+    } else {
+        Lanes::new(plan, base, detours, &better, None).drawn(plan)
+    }
+}
+
+/// Phases up to lanes.
+struct Lanes {
+    graph: Graph,
+    layered: Layered,
+    nets: Vec<Net>,
+    placed: block::Placed,
+}
+
+impl Lanes {
+    fn new(
+        plan: &Plan,
+        base: &Graph,
+        detours: &[bool],
+        free: &BTreeSet<usize>,
+        only: Option<&BTreeSet<usize>>,
+    ) -> Self {
+        let mut graph = base.clone();
+        let layered = layers::layer(plan, &mut graph, detours, free);
+        let nets = nets::collect(&layered);
+        let placed = block::place(&graph, &nets, &layered.columns, only);
+        Self {
+            graph,
+            layered,
+            nets,
+            placed,
+        }
+    }
+
+    /// Nodes of the plan in blocks that have crossings.
+    fn with_crossings(&self, base: &Graph) -> BTreeSet<usize> {
+        let blocks = self.placed.blocks.iter().filter(|(_, cost)| *cost >= MERIT);
+        blocks
+            .flat_map(|(block, _)| block)
+            .copied()
+            .filter(|&node| node < base.nodes.len())
+            .collect()
+    }
+
+    fn drawn(self, plan: &Plan) -> Drawn {
+        let routes = route::route(
+            &self.nets,
+            &self.placed.rows,
+            self.layered.columns.len() + 1,
+        );
+        let head = head(plan, &self.graph);
+        let rows = self.placed.rows;
+        let grid = Grid::new(
+            plan,
+            &self.graph,
+            &self.layered,
+            &routes,
+            &rows,
+            head.feed_y,
+        );
+        let column = tree::columns_of(&self.graph, &self.layered);
+        Drawn {
+            graph: self.graph,
+            layered: self.layered,
+            nets: self.nets,
+            rows,
+            routes,
+            grid,
+            head,
+            column,
+        }
     }
 }
 

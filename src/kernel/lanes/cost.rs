@@ -6,7 +6,8 @@
 
 use super::body::Taps;
 
-const CROSSING: u64 = 40;
+/// One crossing.
+pub const CROSSING: u64 = 40;
 const CORNER: u64 = 3;
 /// One lane of trunk.
 pub(super) const SPAN: u64 = 2;

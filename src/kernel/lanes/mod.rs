@@ -13,4 +13,5 @@ mod place;
 mod sets;
 
 pub use body::{Body, Node, Taps};
-pub use place::{place, place_near};
+pub use cost::CROSSING;
+pub use place::{cost, place, place_near};

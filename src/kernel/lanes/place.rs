@@ -6,6 +6,7 @@
 //! Postcondition: no two nodes of a column share a lane; lane 0 is left to the feed; every other lane is used.
 
 use super::body::Body;
+use super::channel::Channel;
 use super::descent::Descent;
 use super::moves::{self, Movable};
 use super::order;
@@ -89,6 +90,20 @@ fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec
     }
     best.1.truncate(body.feed());
     best.1
+}
+
+/// Weighted crossings and corners of a placement.
+pub fn cost(body: &Body, rows: &[usize]) -> u64 {
+    let mut rows = rows.to_vec();
+    rows.resize(body.feed() + 1, 0);
+    let mut channel = Channel::default();
+    body.channels
+        .iter()
+        .map(|nets| {
+            channel.count(nets, &rows);
+            channel.cost
+        })
+        .sum()
 }
 
 /// Column by column from the left or from the right, each node beside the median of its neighbours there.
