@@ -1,4 +1,4 @@
-//! Benchmarks of the core: one operating point, one whole table, one isolation.
+//! Benchmarks of the core: one operating point, one whole table, one isolation, one draft.
 //!
 //! `cargo bench --bench core`. The 60-node network and the 12-control plan are generated here, so that the
 //! figures stand for the design's targets: 15 µs warm, and 60 ms in the page.
@@ -7,6 +7,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use loomwright::behaviour::{Analyser, Outcome, State, table};
+use loomwright::brief::{Brief, Return, contradictions, draft, redraft};
 use loomwright::circuit::Circuit;
 use loomwright::isolate::isolate;
 use loomwright::plan::{Plan, file};
@@ -17,7 +18,7 @@ use std::hint::black_box;
 mod big;
 
 fn example(name: &str) -> Plan {
-    let path = format!("{}/static/examples/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
     let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
     file::read(&bytes).unwrap_or_else(|e| panic!("{path}: {e}"))
 }
@@ -87,5 +88,33 @@ fn isolation(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, operating_point, whole_table, isolation);
+fn drafting(c: &mut Criterion) {
+    let mut group = c.benchmark_group("drafting");
+    for name in ["01-parade-wagon", "05-estate-cart", "19-ignition-gates"] {
+        let path = format!(
+            "{}/tests/fixtures/briefs/{name}.json",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let brief: Brief = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let plan = draft(&brief);
+        let size = format!("{name}, {} parts", plan.parts.len());
+        group.bench_function(format!("{size}, draft"), |b| {
+            b.iter(|| draft(black_box(&brief)));
+        });
+        group.bench_function(format!("{size}, contradictions"), |b| {
+            b.iter(|| contradictions(black_box(&brief)));
+        });
+        let longer = Brief {
+            wiring: Return::Wired,
+            ..brief.clone()
+        };
+        group.bench_function(format!("{size}, redraft"), |b| {
+            b.iter(|| redraft(black_box(&plan), &longer));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, operating_point, whole_table, isolation, drafting);
 criterion_main!(benches);

@@ -34,7 +34,7 @@ fn cells_with(plan: &Plan, table: &Table, verdict: Verdict) -> BTreeSet<(String,
 
 #[test]
 fn wagon_is_as_wished_in_every_state() {
-    let plan = file("static/examples/wagon-four-turn-lamps.json");
+    let plan = file("tests/fixtures/wagon-four-turn-lamps.json");
     let table = table(&plan, &[]);
     assert_eq!(table.rows.len(), 4);
     assert!(table.as_wished());
@@ -46,9 +46,9 @@ fn wagon_is_as_wished_in_every_state() {
 #[test]
 fn shared_rear_lamps_are_masked_only_while_brake_and_turn_meet() {
     for (path, extra) in [
-        ("static/examples/tractor-shared-rear-lamps.json", None),
+        ("tests/fixtures/tractor-shared-rear-lamps.json", None),
         (
-            "static/examples/float-shared-front-and-rear-lamps.json",
+            "tests/fixtures/float-shared-front-and-rear-lamps.json",
             Some("running"),
         ),
     ] {
@@ -179,7 +179,7 @@ fn without_diodes_every_back_feed_is_found_with_its_path() {
 /// the hand calculation of the loop gives the solver's lamp voltage within 20 mV.
 #[test]
 fn brake_voltage_agrees_with_a_hand_calculation() {
-    let plan = file("static/examples/tractor-shared-rear-lamps.json");
+    let plan = file("tests/fixtures/tractor-shared-rear-lamps.json");
     let mut analyser = Analyser::new(&plan, &[]);
     let state = State(vec![1, 0, 0, 1]);
     let row = analyser.row(&state);
@@ -211,7 +211,7 @@ fn brake_voltage_agrees_with_a_hand_calculation() {
 
 #[test]
 fn paths_name_every_part_on_the_way() {
-    let plan = file("static/examples/tractor-shared-rear-lamps.json");
+    let plan = file("tests/fixtures/tractor-shared-rear-lamps.json");
     let mut analyser = Analyser::new(&plan, &[]);
     let outcome = analyser.solve(&State(vec![1, 1, 0, 0]));
     let lamp = analyser
@@ -428,7 +428,7 @@ fn lost_ground_returns_through_the_other_filament() {
     assert!(major.on.amps < -0.4 && major.on.level < 1e-3, "{major:?}");
     assert_eq!(minor.wish, Show::Steady);
     // With the diodes in place there is no way back at all: the lamp is dead.
-    let plan = file("static/examples/tractor-shared-rear-lamps.json");
+    let plan = file("tests/fixtures/tractor-shared-rear-lamps.json");
     let lost = [Fault::Open(Subject::Part("XG3".parse().unwrap()))];
     let mut analyser = Analyser::new(&plan, &lost);
     let row = analyser.row(&State(vec![1, 0, 0, 0]));

@@ -9,7 +9,7 @@ use loomwright::units::Share;
 use proptest::prelude::*;
 
 fn float() -> Plan {
-    build::file("static/examples/float-shared-front-and-rear-lamps.json")
+    build::file("tests/fixtures/float-shared-front-and-rear-lamps.json")
 }
 
 /// An edit chosen by numbers; some of them name what is not there or is there already.

@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use serde_json::{Value, json};
 
 fn tractor() -> Value {
-    let path = "static/examples/tractor-shared-rear-lamps.json";
+    let path = "tests/fixtures/tractor-shared-rear-lamps.json";
     serde_json::from_str(&file::write(&build::file(path))).expect("canonical form is JSON")
 }
 
@@ -92,7 +92,7 @@ fn unknown_fields_are_kept() {
 /// A byte order mark and the order of keys make no difference.
 #[test]
 fn order_of_keys_and_byte_order_mark_do_not_matter() {
-    let plan = build::file("static/examples/wagon-four-turn-lamps.json");
+    let plan = build::file("tests/fixtures/wagon-four-turn-lamps.json");
     // `serde_json::Value` keeps its keys sorted, which is not the canonical order.
     let sorted: Value = serde_json::from_str(&file::write(&plan)).expect("is JSON");
     let text = format!("\u{feff}{sorted}");
@@ -111,7 +111,7 @@ proptest! {
     fn damaged_files_never_panic(at in 0_usize..8000, byte in any::<u8>(), cut in 0_usize..8000, noise in any::<Vec<u8>>()) {
         let _ = file::read(&noise).map_err(|e| e.to_string());
         let mut bytes =
-            file::write(&build::file("static/examples/wagon-four-turn-lamps.json")).into_bytes();
+            file::write(&build::file("tests/fixtures/wagon-four-turn-lamps.json")).into_bytes();
         let at = at % bytes.len();
         bytes[at] = byte;
         if cut < 4000 {

@@ -247,7 +247,7 @@ fn what_no_diode_can_do_is_proved() {
 
 #[test]
 fn a_sound_plan_needs_nothing() {
-    let plan = build::file("static/examples/wagon-four-turn-lamps.json");
+    let plan = build::file("tests/fixtures/wagon-four-turn-lamps.json");
     assert_eq!(isolate(&plan, "10A04"), Isolation::Clean);
 }
 
@@ -255,8 +255,8 @@ fn a_sound_plan_needs_nothing() {
 #[test]
 fn turn_gets_priority_over_stop_by_both_arrangements() {
     for path in [
-        "static/examples/tractor-shared-rear-lamps.json",
-        "static/examples/float-shared-front-and-rear-lamps.json",
+        "tests/fixtures/tractor-shared-rear-lamps.json",
+        "tests/fixtures/float-shared-front-and-rear-lamps.json",
     ] {
         let plan = build::file(path);
         for arrangement in Arrangement::ALL {
@@ -279,7 +279,7 @@ fn turn_gets_priority_over_stop_by_both_arrangements() {
             assert_eq!(found.parts.len(), 2 * each, "{path} {arrangement:?}");
         }
     }
-    let wagon = build::file("static/examples/wagon-four-turn-lamps.json");
+    let wagon = build::file("tests/fixtures/wagon-four-turn-lamps.json");
     assert!(
         Arrangement::ALL
             .iter()

@@ -23,8 +23,8 @@ fn json(path: &str) -> (Option<i32>, Value) {
 #[test]
 fn exit_status_says_whether_something_must_be_mended() {
     for (path, status) in [
-        ("static/examples/wagon-four-turn-lamps.json", 0),
-        ("static/examples/tractor-shared-rear-lamps.json", 1),
+        ("tests/fixtures/wagon-four-turn-lamps.json", 0),
+        ("tests/fixtures/tractor-shared-rear-lamps.json", 1),
         ("tests/fixtures/float-without-diodes.json", 1),
     ] {
         let output = plancheck(&[path]);
@@ -54,7 +54,7 @@ fn unreadable_files_give_one_line() {
 
 #[test]
 fn json_covers_every_state_once_with_the_fields_agreed() {
-    let (status, report) = json("static/examples/float-shared-front-and-rear-lamps.json");
+    let (status, report) = json("tests/fixtures/float-shared-front-and-rear-lamps.json");
     assert_eq!(status, Some(1));
     let keys = |value: &Value| -> Vec<String> {
         value
@@ -122,7 +122,7 @@ fn json_covers_every_state_once_with_the_fields_agreed() {
 /// Masked is shown as masked in example 2, and only where brake and turn meet.
 #[test]
 fn example_two_shows_masked_cells() {
-    let (_, report) = json("static/examples/tractor-shared-rear-lamps.json");
+    let (_, report) = json("tests/fixtures/tractor-shared-rear-lamps.json");
     let mut masked = 0;
     for row in report["rows"].as_array().unwrap() {
         for cell in row["cells"].as_array().unwrap() {

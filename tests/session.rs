@@ -5,7 +5,7 @@ use loomwright::plan::file;
 use loomwright::session::{Action, Pick, Screen, Session};
 
 fn tractor() -> Session {
-    let text = include_bytes!("../static/examples/tractor-shared-rear-lamps.json");
+    let text = include_bytes!("../tests/fixtures/tractor-shared-rear-lamps.json");
     Session::open(file::read(text).expect("the example opens"))
 }
 

@@ -344,10 +344,18 @@ pub fn part_words(part: &crate::plan::Part) -> String {
     };
     match &part.kind {
         Kind::Fuse(f) => match fuse::find_rating(f.rating_a) {
-            Some(row) => format!("{named}, {}, {}", f.rating_a, row.colour),
-            None => format!("{named}, {}", f.rating_a),
+            // Only a blade has the colour of its rating.
+            Some(row) if f.body.is_blade() => {
+                format!("{named}, {}, {}", f.rating_a, row.colour)
+            }
+            _ => format!("{named}, {}", f.rating_a),
         },
         Kind::Battery(battery) => format!("{named}, {}", battery.open_circuit_v),
+        Kind::Charger(charger) => format!("{named}, {}, {}", charger.output_v, charger.rated_a),
+        Kind::Converter(converter) => format!(
+            "{named}, {} to {}, {}",
+            converter.input_v, converter.output_v, converter.rated_a
+        ),
         Kind::Diode(diode) => format!("{named}, {}", diode.model),
         _ => named,
     }

@@ -64,7 +64,11 @@ pub fn overlay(
         }
     }
     for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
-        if let Some(part) = plan.parts.get(relay.part).filter(|_| *pulled) {
+        if let Some(part) = plan
+            .parts
+            .get(relay.part)
+            .filter(|part| *pulled && matches!(part.kind, Kind::Relay(_)))
+        {
             overlay.insert(format!("contact-{}.0", part.id), "closed".into());
         }
     }

@@ -13,17 +13,17 @@ pub const EXAMPLES: [(&str, &str, &str); 3] = [
     (
         "wagon",
         "Four turn lamps, two switches, one flasher",
-        include_str!("../../static/examples/wagon-four-turn-lamps.json"),
+        include_str!("../../static/examples/parade-wagon.json"),
     ),
     (
         "tractor",
-        "Rear filaments shared by stop and turn, with diodes",
-        include_str!("../../static/examples/tractor-shared-rear-lamps.json"),
+        "Rear filaments shared by stop and turn, turn first by contacts",
+        include_str!("../../static/examples/ferry-slip-tractor.json"),
     ),
     (
         "float",
-        "Front and rear lamps shared by running, stop and turn",
-        include_str!("../../static/examples/float-shared-front-and-rear-lamps.json"),
+        "Front and rear lamps shared, turn first by relays",
+        include_str!("../../static/examples/orchard-float.json"),
     ),
 ];
 

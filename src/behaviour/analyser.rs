@@ -3,8 +3,8 @@
 use super::judge::{self, Wishes};
 use super::{Cell, Reading, Row};
 use crate::circuit::{Circuit, Fault, Origin, State, Switching};
-use crate::network::Network;
-use crate::plan::{FlasherAction, Plan};
+use crate::network::{Element, Network};
+use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
 
 /// Times the relays may be re-set in one phase before they count as chattering.
@@ -84,6 +84,8 @@ pub struct Analyser<'a> {
     network: Network,
     solver: Solver,
     wishes: Wishes,
+    /// Whether circuits that are to be dark are taken out.
+    only_wished: bool,
 }
 
 impl<'a> Analyser<'a> {
@@ -99,7 +101,15 @@ impl<'a> Analyser<'a> {
             network,
             solver,
             wishes,
+            only_wished: false,
         }
+    }
+
+    /// From now on every lamp circuit that is to be dark in a state is taken out before it is solved: what is left shows
+    /// whether the others would be fed if nothing drained their current away.
+    pub fn only_wished(mut self) -> Self {
+        self.only_wished = true;
+        self
     }
 
     /// The plan.
@@ -212,12 +222,23 @@ impl<'a> Analyser<'a> {
                     flashers,
                 },
             );
+            if self.only_wished {
+                for (index, lamp) in self.circuit.lamps.iter().enumerate() {
+                    let dark = self.wishes.at(index, state).show == Show::Off;
+                    self.network.branches[lamp.branch].element = if dark {
+                        Element::Absent
+                    } else {
+                        self.circuit.branches[lamp.branch].element
+                    };
+                }
+            }
             self.solver.solve_into(&self.network, point);
             iterations += point.iterations;
             let mut changed = None;
             for (pulled, relay) in relays.iter_mut().zip(&self.circuit.relays) {
                 let coil = &self.network.branches[relay.branch];
-                let volts = point.across(coil.from, coil.to).abs();
+                let volts = point.across(coil.from, coil.to);
+                let volts = if relay.either_way { volts.abs() } else { volts };
                 let now = if *pulled {
                     volts > relay.drop_out
                 } else {

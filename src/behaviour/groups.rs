@@ -7,7 +7,7 @@
 //! gets, and never the other way round. So every state of a group is solved twice, with all other controls at
 //! rest and with all of them at their heaviest: what holds in both holds in between.
 
-use crate::circuit::{Circuit, Gate, State, all_states, state_count};
+use crate::circuit::{Circuit, Gate, Lowered, State, all_states, state_count};
 use crate::network::NodeId;
 use crate::plan::{ControlId, Plan};
 use petgraph::unionfind::UnionFind;
@@ -70,9 +70,20 @@ fn heaviest(circuit: &Circuit) -> State {
 fn groups(plan: &Plan, circuit: &Circuit) -> Vec<Controls> {
     let mut trunk = Trunk::new(circuit);
     while trunk.lengthen() {}
+    // A charger that comes and goes lifts the volts of every lane.
+    let runs: Controls = circuit
+        .branches
+        .iter()
+        .filter(|branch| branch.is_source())
+        .filter_map(|branch| match branch.gate {
+            Gate::Control { control, .. } => Some(control),
+            _ => None,
+        })
+        .collect();
     let mut groups: BTreeSet<Controls> = BTreeSet::new();
     for lane in trunk.lanes().values() {
         let mut group = lane.controls.clone();
+        group.extend(&runs);
         for wish in &plan.wishes {
             let speaks = |&lamp: &usize| wish.lamps.contains(&circuit.lamps[lamp].id);
             if lane.lamps.iter().any(speaks) {
@@ -115,9 +126,38 @@ impl<'a> Trunk<'a> {
             reached: vec![None; circuit.nodes],
         };
         for branch in circuit.branches.iter().filter(|branch| branch.is_source()) {
-            trunk.extend(branch.from, &Controls::new());
+            if !matches!(branch.gate, Gate::Relay { .. }) {
+                trunk.extend(branch.from, &Controls::new());
+            }
         }
+        trunk.converters();
         trunk
+    }
+
+    /// Controls on the way to the coil of a relay or the input of a converter; `None` where that is off the trunk.
+    fn coil(&self, relay: usize) -> Option<&Controls> {
+        let coil = &self.circuit.branches[self.circuit.relays[relay].branch];
+        let at = |node: NodeId| self.reached[node as usize].as_ref();
+        at(coil.from).or_else(|| at(coil.to))
+    }
+
+    /// The output of a converter whose input is on the trunk is trunk too, with the controls of its input, and its
+    /// negative is ground side.
+    fn converters(&mut self) {
+        let outputs = |b: &&Lowered| b.is_source();
+        for _ in 0..self.circuit.relays.len() {
+            for output in self.circuit.branches.iter().filter(outputs) {
+                if let Gate::Relay { relay, .. } = output.gate
+                    && let Some(controls) = self.coil(relay).cloned()
+                {
+                    let minus = self.circuit.joined_to(output.to);
+                    for (node, ground) in self.ground.iter_mut().enumerate() {
+                        *ground |= minus[node] && self.reached[node].is_none();
+                    }
+                    self.extend(output.from, &controls);
+                }
+            }
+        }
     }
 
     /// Takes a node and all that is joined to it into the trunk.
@@ -159,8 +199,12 @@ impl<'a> Trunk<'a> {
                 continue;
             };
             let lane = lanes.entry(joined.find(node as usize)).or_default();
-            if let Gate::Control { control, .. } = b.gate {
-                lane.controls.insert(control);
+            match b.gate {
+                Gate::Control { control, .. } => drop(lane.controls.insert(control)),
+                Gate::Relay { relay, .. } => {
+                    lane.controls.extend(self.coil(relay).into_iter().flatten())
+                }
+                _ => {}
             }
             for end in [b.from, b.to] {
                 if let Some(controls) = &self.reached[end as usize] {
@@ -183,6 +227,10 @@ impl<'a> Trunk<'a> {
         let lanes = self.lanes();
         for lane in lanes.values().filter(|lane| lane.controls.len() > SMALL) {
             for &feed in &lane.feeds {
+                // What lies behind a relay's contact follows all that its coil follows.
+                if matches!(self.circuit.branches[feed].gate, Gate::Relay { .. }) {
+                    continue;
+                }
                 let mut longer = self.clone();
                 longer.take(feed);
                 if longer.lanes().len() > lanes.len() {
@@ -206,5 +254,6 @@ impl<'a> Trunk<'a> {
             controls.insert(control);
         }
         self.extend(far, &controls);
+        self.converters();
     }
 }

@@ -6,7 +6,7 @@
 
 use super::Outcome;
 use crate::circuit::{Circuit, Origin};
-use crate::network::{Element, NodeId};
+use crate::network::NodeId;
 use crate::plan::{Kind, Plan};
 
 /// Smallest current followed, in amperes.
@@ -76,7 +76,7 @@ impl Path {
                     break;
                 };
                 found.push(branch);
-                if matches!(circuit.branches[branch].element, Element::Source { .. }) {
+                if circuit.branches[branch].is_source() {
                     break;
                 }
                 let (tail, head) = ends(branch);

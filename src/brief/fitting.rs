@@ -188,11 +188,18 @@ fn standard(ohms: f64) -> f64 {
     significant(value).parse().unwrap_or(value)
 }
 
-/// Diode types by rising current; Schottky where a silicon drop would cost too much of 6 V.
-pub(super) fn diode_for(system: System, amps: f64) -> &'static str {
-    let types: &[&str] = match system {
+/// The diode for a current. Schottky types cost less light, which counts at 6 V always and at 12 V where the current is
+/// large; but what they leak is enough to make an LED glow, so that silicon is taken where there are any.
+pub(super) fn diode_for(brief: &Brief, amps: f64) -> &'static str {
+    let led = brief
+        .lamps
+        .iter()
+        .any(|lamps| !lamps.fitting.has_filaments());
+    let types: &[&str] = match brief.system {
         System::V6 => &["1N5819", "MBR1045"],
-        _ => &["1N4004", "1N5404", "6A4", "10A04"],
+        System::V24 => &["1N4004", "1N5404", "6A4", "10A04"],
+        _ if led => &["1N4004", "10A04"],
+        _ => &["1N4004", "SB560", "MBR1045"],
     };
     let bears = |key: &&&str| {
         diode::find(key).is_some_and(|row| amps <= diode::LOOM_SHARE * row.if_av_amps)

@@ -8,14 +8,20 @@ mod answers;
 mod build;
 mod contradict;
 mod fitting;
+mod flashing;
 mod lamps;
+mod meeting;
 mod nets;
 mod place;
+mod redraft;
 mod resolve;
 mod signals;
 mod size;
+mod source;
+mod supply;
 mod trailer;
 pub mod turn;
+mod usual;
 mod wishes;
 
 pub use answers::{
@@ -23,13 +29,37 @@ pub use answers::{
     System, TurnPriority,
 };
 
+pub use redraft::{Redraft, redraft};
+
 pub use contradict::{Contradiction, Mend, contradictions};
 
-use crate::plan::Plan;
+use crate::plan::{Drafted, Extra, Plan};
+use serde_json::Value;
 use std::collections::BTreeMap;
 
-/// The plan that the answers ask for. Answers that contradict each other give a plan in which what cannot be is
-/// left out.
+/// The plan that the answers ask for; it remembers them. Answers that contradict each other give a plan in which what
+/// cannot be is left out.
 pub fn draft(brief: &Brief) -> Plan {
-    build::build(brief, &BTreeMap::new(), &[]).0
+    let (mut plan, ids) = build::build(brief, &BTreeMap::new(), &[]);
+    plan.drafted = Some(remember(brief, ids, &Extra::new()));
+    plan
+}
+
+/// The answers a plan was drafted from; `None` where it was not, or where they make no sense to this build.
+pub fn answers(plan: &Plan) -> Option<Brief> {
+    let drafted = plan.drafted.as_ref()?;
+    serde_json::from_value(Value::Object(drafted.answers.clone())).ok()
+}
+
+/// Answers as a plan keeps them; fields of `before` that this build does not know stay.
+fn remember(brief: &Brief, ids: BTreeMap<String, String>, before: &Extra) -> Drafted {
+    let mut answers = before.clone();
+    // A brief is made of names, numbers and lists, so it is an object.
+    if let Ok(Value::Object(new)) = serde_json::to_value(brief) {
+        if !new.contains_key("least_size") {
+            answers.remove("least_size");
+        }
+        answers.extend(new);
+    }
+    Drafted { answers, ids }
 }

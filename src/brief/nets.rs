@@ -8,11 +8,8 @@ use super::Brief;
 use super::place::{Spot, length};
 use super::size;
 use crate::plan::{Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free};
-use crate::units::Celsius;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Temperature class of the insulation of drafted wires: the usual one of vehicle cable.
-const INSULATION_C: f64 = 105.0;
 /// Far terminals from this number on share a trunk.
 const TRUNK: usize = 2;
 
@@ -90,6 +87,20 @@ impl<'a> Draft<'a> {
             kind,
             extra: Extra::new(),
         });
+        id
+    }
+
+    /// An identity for a role: the one it had, else the first free one.
+    pub fn identity<Id: core::str::FromStr + core::fmt::Display>(
+        &mut self,
+        role: &str,
+        stem: &str,
+    ) -> Id {
+        let known = self.known.get(role).and_then(|id| id.parse().ok());
+        let id: Id =
+            known.unwrap_or_else(|| free(stem, |id: &Id| self.taken.contains(&id.to_string())));
+        self.taken.insert(id.to_string());
+        self.roles.insert(role.into(), id.to_string());
         id
     }
 
@@ -252,7 +263,7 @@ impl<'a> Draft<'a> {
             };
             let group: Vec<usize> = (i..net.ends.len()).filter(together).collect();
             if end.gives || same_end(end.spot, net.spot) || group.len() < TRUNK {
-                self.to_joint(&net, &role, (&joint, net.spot), end);
+                self.tie(&net, &role, (&joint, net.spot), end);
                 continue;
             }
             let end_role = format!("{role}:{}", end.spot.id());
@@ -263,7 +274,7 @@ impl<'a> Draft<'a> {
             self.wire(&format!("wire:{end_role}"), ends, &net, amps);
             for k in group {
                 done[k] = true;
-                self.to_joint(&net, &end_role, (&far, end.spot), &net.ends[k]);
+                self.tie(&net, &end_role, (&far, end.spot), &net.ends[k]);
             }
         }
     }
@@ -274,7 +285,7 @@ impl<'a> Draft<'a> {
         self.part(&format!("joint:{role}"), "X", &label, spot, why, kind)
     }
 
-    fn to_joint(&mut self, net: &Net, role: &str, joint: (&TerminalId, Spot), end: &End) {
+    fn tie(&mut self, net: &Net, role: &str, joint: (&TerminalId, Spot), end: &End) {
         let role = format!("wire:{role}:{}", end.role);
         let mut ends = [(&end.terminal, end.spot), joint];
         if !end.gives {
@@ -287,17 +298,14 @@ impl<'a> Draft<'a> {
         let brief = self.brief;
         let [(from, from_spot), (to, to_spot)] = ends;
         let length = length(brief, from_spot, to_spot);
-        let known = self.known.get(role).and_then(|id| id.parse().ok());
-        let id = known.unwrap_or_else(|| free("W", |id: &WireId| self.taken.contains(id.as_str())));
-        self.taken.insert(id.to_string());
-        self.roles.insert(role.into(), id.to_string());
+        let id: WireId = self.identity(role, "W");
         self.plan.wires.push(Wire {
             id,
             from: from.clone(),
             to: to.clone(),
             length_mm: length,
             size: size::wire(brief, amps, net.fuse_a, length).into(),
-            insulation_c: Celsius::of(INSULATION_C),
+            insulation_c: size::INSULATION,
             colour: net.colour.into(),
             why: net.why.clone(),
             extra: Extra::new(),

@@ -88,11 +88,6 @@ impl Spot {
         }
     }
 
-    /// Whether it is on the trailer.
-    pub fn is_trailer(self) -> bool {
-        matches!(self, Spot::Plug | Spot::Lamps(End::Trailer, _))
-    }
-
     /// Millimetres from the front and from the left.
     fn at(self, brief: &Brief) -> (f64, f64) {
         let (length, width) = (brief.size.length_mm.get(), brief.size.width_mm.get());

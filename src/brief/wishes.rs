@@ -4,10 +4,11 @@
 //! wants no priority), strong signals before weak ones. Circuits with the same list share their wishes.
 
 use super::fitting::DIM_LEAST;
+use super::nets::Draft;
 use super::place::Side;
 use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved, Way};
 use super::{Brief, ControlAnswer};
-use crate::plan::{ControlId, Extra, LampId, Plan, Show, Wish, WishId, free};
+use crate::plan::{ControlId, Extra, LampId, Show, Wish, WishId};
 use crate::units::Share;
 use std::collections::BTreeMap;
 
@@ -19,13 +20,27 @@ struct Rule {
     at_least: Option<Share>,
 }
 
+impl Rule {
+    /// What the wish is for.
+    fn role(&self) -> String {
+        let when: Vec<String> = self
+            .when
+            .iter()
+            .map(|(control, position)| format!("{control} {position}"))
+            .collect();
+        let low = if self.at_least.is_some() { " low" } else { "" };
+        format!("wish:{}{low}:{}", self.show.text(), when.join(", "))
+    }
+}
+
 /// Lists the wishes of a plan with these lamp circuits: identity, index of the lamp, index of the circuit.
 pub(super) fn wish(
-    plan: &mut Plan,
+    draft: &mut Draft,
     brief: &Brief,
     want: &Resolved,
     lamps: &[(LampId, usize, usize)],
 ) {
+    let mut roles: Vec<String> = Vec::new();
     let mut left: Vec<(LampId, Vec<Rule>)> = lamps
         .iter()
         .map(|(id, lamp, circuit)| {
@@ -53,9 +68,14 @@ pub(super) fn wish(
                 own.push(id.clone());
             }
         }
-        let taken = |id: &WishId| plan.wishes.iter().any(|wish| wish.id == *id);
-        plan.wishes.push(Wish {
-            id: free("wish", taken),
+        let mut role = rule.role();
+        while roles.contains(&role) {
+            role.push_str(" again");
+        }
+        roles.push(role.clone());
+        let id: WishId = draft.identity(&role, "wish");
+        draft.plan.wishes.push(Wish {
+            id,
             when: rule.when,
             lamps: own,
             show: rule.show,

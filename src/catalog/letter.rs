@@ -2,7 +2,8 @@
 //!
 //! The letters follow the older IEC 60750 and DIN 40719-2, which vehicle diagrams still use (from memory). IEC
 //! 81346-2:2009 agrees for F, K and S but would give a diode R (restricting flow) and has no letter V for it; V keeps
-//! diodes apart from resistors on a phone screen, so V it is. Under IEC 81346-2 a charger would be T.
+//! diodes apart from resistors on a phone screen, so V it is. Under IEC 81346-2 a charger would be T, as a converter is here;
+//! DIN 40719-2 has U for converters.
 
 use super::{Mark, Source, by_key};
 
@@ -55,6 +56,12 @@ pub const ROWS: &[Row] = &[
         "general load",
         'E',
         "lighting and heating",
+        Mark::FromMemory,
+    ),
+    row(
+        "converter",
+        'T',
+        "transformers and converters",
         Mark::FromMemory,
     ),
     row("resistor", 'R', "resistors", Mark::FromMemory),

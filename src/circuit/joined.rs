@@ -19,7 +19,7 @@ impl Lowered {
 
     /// Whether it is a source.
     pub fn is_source(&self) -> bool {
-        matches!(self.element, Element::Source { .. })
+        self.element.open_volts().is_some()
     }
 
     fn joins(&self) -> bool {

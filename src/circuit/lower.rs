@@ -10,7 +10,7 @@ use crate::units::Milliohms;
 use std::collections::BTreeSet;
 
 /// Least resistance of a joint, contact or short wire in ohms: 0.1 mΩ, below any real one.
-const JOINT_OHMS: f64 = 1e-4;
+pub(super) const JOINT_OHMS: f64 = 1e-4;
 /// Size taken for a wire whose size the catalogue does not have.
 const DEFAULT_SIZE: &str = "1 mm2";
 /// Type taken for a diode the catalogue does not have.
@@ -30,6 +30,7 @@ impl Circuit {
             plan,
             out: Circuit::default(),
             battery: None,
+            charger: None,
         };
         lowering.controls();
         lowering.terminals();
@@ -50,7 +51,7 @@ impl Circuit {
         }
         lowering.wishes();
         let mut circuit = lowering.out;
-        match lowering.battery {
+        match lowering.battery.or(lowering.charger) {
             Some(negative) => circuit.datum = negative,
             None => {
                 circuit.datum = circuit.chassis;
@@ -67,6 +68,8 @@ pub(super) struct Lowering<'a> {
     pub out: Circuit,
     /// Negative terminal of the first battery.
     battery: Option<NodeId>,
+    /// Negative terminal of the first charger.
+    pub charger: Option<NodeId>,
 }
 
 impl Lowering<'_> {
@@ -94,14 +97,21 @@ impl Lowering<'_> {
     }
 
     /// Node of a terminal that `Part::terminals` lists.
-    fn terminal(&mut self, part: &Part, name: &str) -> NodeId {
+    pub fn terminal(&mut self, part: &Part, name: &str) -> NodeId {
         match self.out.terminals.get(&TerminalId::new(&part.id, name)) {
             Some(&node) => node,
             None => self.node(),
         }
     }
 
-    fn branch(&mut self, from: NodeId, to: NodeId, element: Element, gate: Gate, origin: Origin) {
+    pub fn branch(
+        &mut self,
+        from: NodeId,
+        to: NodeId,
+        element: Element,
+        gate: Gate,
+        origin: Origin,
+    ) {
         self.out.branches.push(Lowered {
             from,
             to,
@@ -112,7 +122,7 @@ impl Lowering<'_> {
     }
 
     /// A rating that must be above zero.
-    fn above_zero(&mut self, part: &Part, value: f64, rating: &'static str) -> f64 {
+    pub fn above_zero(&mut self, part: &Part, value: f64, rating: &'static str) -> f64 {
         if value <= 0.0 {
             self.problem(Problem::BadRating {
                 subject: part.id.to_string(),
@@ -149,6 +159,8 @@ impl Lowering<'_> {
                 self.branch(plus, minus, source, always, origin(0));
                 self.battery.get_or_insert(minus);
             }
+            Kind::Charger(charger) => self.charger(index, part, charger),
+            Kind::Converter(converter) => self.converter(index, part, converter),
             Kind::Fuse(fuse) => {
                 let (a, b) = (self.terminal(part, "1"), self.terminal(part, "2"));
                 let rating = self.above_zero(part, fuse.rating_a.get(), "rating");
@@ -286,6 +298,7 @@ impl Lowering<'_> {
                     branch: self.out.branches.len(),
                     pull_in: relay.pull_in_v.get(),
                     drop_out: relay.drop_out_v.get(),
+                    either_way: true,
                 });
                 let contact = self.joint(part, relay.contact_mohm);
                 self.branch(

@@ -13,6 +13,7 @@ mod lower;
 mod problem;
 mod resolve;
 mod state;
+mod supply;
 
 pub use fault::{Fault, Subject};
 pub use light::LightLaw;
@@ -51,7 +52,7 @@ pub enum Gate {
     },
     /// While a flasher is closed.
     Flasher(usize),
-    /// While a relay's coil is below drop-out (`pulled` false) or pulled in (`pulled` true).
+    /// While the coil of a relay (the input of a converter) is below drop-out (`pulled` false) or pulled in (`pulled` true).
     Relay {
         /// Index of the relay.
         relay: usize,
@@ -90,17 +91,19 @@ pub struct LampBranch {
     pub light: LightLaw,
 }
 
-/// One relay.
+/// One relay, or what switches a converter's output by its input voltage.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RelayCoil {
     /// Index of its part.
     pub part: usize,
-    /// Branch of its coil.
+    /// Branch of its coil; of a converter, the one that measures its input.
     pub branch: usize,
     /// Volts at which it pulls in.
     pub pull_in: f64,
     /// Volts at which it lets go.
     pub drop_out: f64,
+    /// Whether it pulls in at the wrong polarity too, as a coil does and a converter does not.
+    pub either_way: bool,
 }
 
 /// One flasher.
@@ -123,7 +126,7 @@ pub struct FlasherContact {
 pub struct Circuit {
     /// Number of nodes.
     pub nodes: usize,
-    /// Battery negative.
+    /// Negative of the first battery, or of the first charger where there is none.
     pub datum: NodeId,
     /// The chassis.
     pub chassis: NodeId,
@@ -133,7 +136,7 @@ pub struct Circuit {
     pub branches: Vec<Lowered>,
     /// Lamp circuits in the order of the parts.
     pub lamps: Vec<LampBranch>,
-    /// Relays in the order of the parts.
+    /// Relays and converters in the order of the parts.
     pub relays: Vec<RelayCoil>,
     /// Flashers in the order of the parts.
     pub flashers: Vec<FlasherContact>,

@@ -5,7 +5,7 @@ use crate::plan::{ControlId, LampId, PartId, TerminalId, WireId, WishId};
 /// Something that could not be lowered as written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Problem {
-    /// No battery: nothing can be lit.
+    /// Neither battery nor charger: nothing can be lit.
     NoBattery,
     /// Two parts share an identity; the second is left out.
     PartTwice(PartId),
@@ -29,9 +29,9 @@ pub enum Problem {
         /// Its size as written.
         size: String,
     },
-    /// A switch names a control the plan does not have; its contacts stay open.
+    /// A switch or charger names a control the plan does not have; it stays open, or off.
     UnknownControl {
-        /// The switch.
+        /// The switch or charger.
         part: PartId,
         /// The control.
         control: ControlId,

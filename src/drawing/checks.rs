@@ -34,9 +34,9 @@ fn lay(plan: &Plan) -> Laid {
 /// The examples, and a tangle: `n` switches of three contacts, wired across in a pattern without mercy.
 fn plans() -> Vec<Plan> {
     let mut out: Vec<Plan> = [
-        &include_bytes!("../../static/examples/wagon-four-turn-lamps.json")[..],
-        include_bytes!("../../static/examples/tractor-shared-rear-lamps.json"),
-        include_bytes!("../../static/examples/float-shared-front-and-rear-lamps.json"),
+        &include_bytes!("../../tests/fixtures/wagon-four-turn-lamps.json")[..],
+        include_bytes!("../../tests/fixtures/tractor-shared-rear-lamps.json"),
+        include_bytes!("../../tests/fixtures/float-shared-front-and-rear-lamps.json"),
     ]
     .iter()
     .map(|bytes| file::read(bytes).expect("example opens"))

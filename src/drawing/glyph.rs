@@ -1,7 +1,7 @@
 //! Shapes of each symbol. Lines end at the pins: `x` minus or plus the extent that `symbol::extent` states.
 
 use super::scene::{Group, Point, Role, Shape};
-use crate::plan::{Kind, Light, Part};
+use crate::plan::{FuseBody, Kind, Light, Part};
 
 /// Pen with whole-number coordinates.
 fn p(x: i32, y: i32) -> Point {
@@ -55,10 +55,19 @@ pub(super) fn shapes(
             out.push(line(Role::Line, &[(x + 3, y), (x + 6, y)]));
         }
         // 07-21-01: rectangle with a line through it lengthwise.
-        Kind::Fuse(_) => {
+        Kind::Fuse(fuse) => {
             out.push(rect(Role::Outline, x - 14, y - 6, x + 14, y + 6));
-            out.push(line(Role::Line, &[(x - 14, y), (x + 14, y)]));
+            match fuse.body {
+                FuseBody::Blade => out.push(line(Role::Line, &[(x - 14, y), (x + 14, y)])),
+                // 07-01-02: the cross that makes a contact a circuit breaker's.
+                FuseBody::Breaker => {
+                    out.push(line(Role::Line, &[(x - 4, y - 4), (x + 4, y + 4)]));
+                    out.push(line(Role::Line, &[(x - 4, y + 4), (x + 4, y - 4)]));
+                }
+            }
         }
+        Kind::Charger(_) => charger(x, y, out),
+        Kind::Converter(_) => converter(x, ys, out),
         // 04-01-01.
         Kind::Resistor(_) => out.push(rect(Role::Outline, x - 14, y - 6, x + 14, y + 6)),
         Kind::Flasher(_) => {
@@ -154,6 +163,36 @@ pub(super) fn shapes(
         }
         Kind::Splice(_) => out.push(circle(Role::Dot, x, y, 3.5)),
         Kind::Ground(_) => chassis(x - 4, y, false, out),
+    }
+}
+
+/// Rectifier (06-14-03): alternating current in, direct current out. It stands for an alternator as well, which
+/// rectifies within.
+fn charger(x: i32, y: i32, out: &mut Vec<Shape>) {
+    out.push(rect(Role::Outline, x - 16, y - 13, x + 16, y + 13));
+    out.push(line(Role::Line, &[(x - 16, y + 13), (x + 16, y - 13)]));
+    let wave = [(-12, -5), (-10, -8), (-8, -8), (-4, -4), (-2, -4), (0, -7)];
+    out.push(line(Role::Line, &wave.map(|(dx, dy)| (x + dx, y + dy))));
+    direct(x + 6, y + 7, out);
+}
+
+/// Direct-current converter (06-14-02) over both lanes.
+fn converter(x: i32, ys: &[i32], out: &mut Vec<Shape>) {
+    let (Some(&first), Some(&last)) = (ys.first(), ys.last()) else {
+        return;
+    };
+    let (top, bottom) = (first - 13, last + 13);
+    out.push(rect(Role::Outline, x - 20, top, x + 20, bottom));
+    out.push(line(Role::Line, &[(x - 20, bottom), (x + 20, top)]));
+    direct(x - 10, first - 3, out);
+    direct(x + 10, last + 3, out);
+}
+
+/// Direct current: a full line over a broken one (02-02-17).
+fn direct(x: i32, y: i32, out: &mut Vec<Shape>) {
+    out.push(line(Role::Line, &[(x - 6, y - 2), (x + 6, y - 2)]));
+    for dx in [-6, -1, 4] {
+        out.push(line(Role::Line, &[(x + dx, y + 2), (x + dx + 2, y + 2)]));
     }
 }
 

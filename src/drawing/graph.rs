@@ -91,7 +91,7 @@ pub(super) fn ports(part: &Part) -> Vec<(String, Side, usize)> {
     use Side::{Left, Right};
     let through = |a: &str, b: &str| vec![(a.to_owned(), Left, 0), (b.to_owned(), Right, 0)];
     match &part.kind {
-        Kind::Battery(_) => through("-", "+"),
+        Kind::Battery(_) | Kind::Charger(_) => through("-", "+"),
         Kind::Load(_) => through("+", "-"),
         Kind::Fuse(_) | Kind::Resistor(_) => through("1", "2"),
         Kind::Flasher(_) => through("49", "49a"),
@@ -134,6 +134,15 @@ pub(super) fn ports(part: &Part) -> Vec<(String, Side, usize)> {
                 ]
             })
             .collect(),
+        Kind::Converter(_) => [
+            ("in+", Left, 0),
+            ("out+", Right, 0),
+            ("in-", Left, 1),
+            ("out-", Right, 1),
+        ]
+        .iter()
+        .map(|&(name, side, slot)| (name.to_owned(), side, slot))
+        .collect(),
         Kind::Relay(_) => [
             ("30", Left, 0),
             ("87", Right, 0),
@@ -155,6 +164,7 @@ pub(super) fn slots(part: &Part) -> usize {
         Kind::LedLamp(lamp) => lamp.circuits.len(),
         Kind::Connector(connector) => connector.ways.len(),
         Kind::Relay(_) => 3,
+        Kind::Converter(_) => 2,
         _ => 1,
     }
     .max(1)

@@ -51,6 +51,8 @@ pub(super) fn extent(plan: &Plan, what: &What, mirrored: bool) -> Extent {
             Some(Kind::LedLamp(lamp)) if lamp.circuits.len() > 1 => (13, 20, 14),
             Some(Kind::Connector(_)) => (10, 10, 8),
             Some(Kind::Relay(_)) => (22, 22, 12),
+            Some(Kind::Charger(_)) => (16, 16, 15),
+            Some(Kind::Converter(_)) => (20, 20, 15),
             Some(Kind::Splice(_) | Kind::Ground(_)) => (9, 9, 15),
             _ => (13, 13, 14),
         },

@@ -1,7 +1,7 @@
 //! Load of the flasher against its window, and the rate to expect.
 
 use super::{Check, Evidence, Finding, Severity, state_words};
-use crate::behaviour::Tick;
+use crate::behaviour::{Tick, Verdict};
 use crate::plan::Kind;
 use crate::units::significant;
 use std::collections::BTreeMap;
@@ -20,6 +20,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         for run in &row.flashers {
             let kind = match run.tick {
                 Tick::Idle | Tick::Normal => continue,
+                // A trickle between grounds through lamps that nobody wants to flash is no load.
+                Tick::Stuck if row.cells.iter().all(|c| c.verdict == Verdict::AsWished) => continue,
                 Tick::Stuck => 0,
                 Tick::Fast => 1,
                 Tick::Overloaded => 2,

@@ -1,10 +1,11 @@
-//! Relays that find no rest.
+//! Relays and converters that find no rest.
 
 use super::{Check, Evidence, Finding, Severity, state_words};
+use crate::plan::Kind;
 
 pub(super) const CHECK: Check = Check {
     name: "relay chatter",
-    what: "Every relay settles in every state.",
+    what: "Every relay and every converter settles in every state.",
     run,
 };
 
@@ -14,12 +15,19 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let (Some(part), Some(row)) = (plan.parts.get(part), table.rows.get(row)) else {
             continue;
         };
-        let text = format!(
-            "Relay {} pulls in and lets go without end with {}: its own contact takes its coil's feed away. Feed the \
-             coil from before the contact.",
-            part.id,
-            state_words(plan, &row.state)
-        );
+        let state = state_words(plan, &row.state);
+        let text = match part.kind {
+            Kind::Converter(_) => format!(
+                "Converter {} starts and stops without end with {state}: its own current pulls its input below the \
+                 voltage it starts at. Give it a thicker or shorter feed.",
+                part.id
+            ),
+            _ => format!(
+                "Relay {} pulls in and lets go without end with {state}: its own contact takes its coil's feed away. \
+                 Feed the coil from before the contact.",
+                part.id
+            ),
+        };
         out.push(Finding::new(
             &CHECK,
             Severity::Fault,

@@ -23,7 +23,7 @@ fn say(problem: &Problem) -> (Vec<String>, String) {
     match problem {
         Problem::NoBattery => (
             Vec::new(),
-            "The plan has no battery, so nothing can be lit: add one.".into(),
+            "The plan has no battery and no charger, so nothing can be lit: add one.".into(),
         ),
         Problem::PartTwice(id) => (
             one(id),
@@ -57,8 +57,7 @@ fn say(problem: &Problem) -> (Vec<String>, String) {
         Problem::UnknownControl { part, control } => (
             vec![part.to_string(), control.to_string()],
             format!(
-                "Switch {part} is moved by {control}, which does not exist; \
-                 its contacts stay open: choose a control."
+                "{part} is moved by {control}, which does not exist, so it stays off: choose a control."
             ),
         ),
         Problem::UnknownPosition {

@@ -1,7 +1,7 @@
 //! The search: paths to cut, sets of spots that cut them, least sets first.
 
 use super::place::{Placement, Runs, Spot, edit};
-use crate::behaviour::{Analyser, Path, Table, Verdict, table, table_within};
+use crate::behaviour::{Analyser, Cell, Outcome, Path, Table, Verdict, table, table_within};
 use crate::circuit::{Circuit, State};
 use crate::plan::{Edit, LampId, Plan, Show};
 use std::collections::{BTreeMap, BTreeSet};
@@ -16,6 +16,8 @@ const MAX_ALTERNATIVES: usize = 24;
 /// A circuit that is to be dark and carries this many amperes takes them from one that starves: far above the
 /// leakage of a diode, far below the current of a lamp.
 const DRAIN_AMPS: f64 = 0.01;
+/// Share of the largest drain from which on another one counts beside it.
+const DRAIN_SHARE: f64 = 0.25;
 
 /// A set of diodes that cures all back-feed that diodes can cure.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,21 +75,23 @@ pub enum Isolation {
 pub fn isolate(plan: &Plan, model: &str) -> Isolation {
     let circuit = Circuit::new(plan, &[]);
     let runs = Runs::new(plan, &circuit);
+    let bare = table_within(plan, &[], SEARCH_STATES);
+    let states: Vec<State> = bare.rows.iter().map(|row| row.state.clone()).collect();
     let mut search = Search {
         plan,
         model,
         runs,
-        base: bad_cells(&table_within(plan, &[], SEARCH_STATES)),
-        excused: Cells::new(),
+        excused: unfed(plan, &states),
+        states,
         clauses: BTreeSet::new(),
         exclusions: BTreeSet::new(),
         harm: BTreeMap::new(),
         uncut: Vec::new(),
-        tables: 0,
+        lamps: bare.lamps.clone(),
+        tables: 1,
     };
-    let start = search.table(&[]);
     let unwished = |v: Verdict| matches!(v, Verdict::BackFed | Verdict::Masked);
-    if !start
+    if !bare
         .rows
         .iter()
         .flat_map(|row| &row.cells)
@@ -95,7 +99,7 @@ pub fn isolate(plan: &Plan, model: &str) -> Isolation {
     {
         return Isolation::Clean;
     }
-    search.learn(&[], &start);
+    search.learn(&[], &bare);
     match search.least() {
         None => Isolation::Unproved {
             tables: search.tables,
@@ -127,13 +131,33 @@ pub fn isolate(plan: &Plan, model: &str) -> Isolation {
 /// Cells that no diode is the cure of: (state, lamp).
 type Cells = BTreeSet<(State, usize)>;
 
+fn is_bad(verdict: Verdict) -> bool {
+    matches!(verdict, Verdict::Dead | Verdict::Weak | Verdict::Overdriven)
+}
+
 fn bad_cells(table: &Table) -> Cells {
-    let bad = |v: Verdict| matches!(v, Verdict::Dead | Verdict::Weak | Verdict::Overdriven);
     let mut cells = Cells::new();
     for row in &table.rows {
         for (lamp, cell) in row.cells.iter().enumerate() {
-            if bad(cell.verdict) {
+            if is_bad(cell.verdict) {
                 cells.insert((row.state.clone(), lamp));
+            }
+        }
+    }
+    cells
+}
+
+/// Cells of wished circuits that are bad though no circuit that is to be dark takes anything: no cut mends those, and a
+/// diode that adds to them stands in the feed of a wish.
+fn unfed(plan: &Plan, states: &[State]) -> Cells {
+    let mut analyser = Analyser::new(plan, &[]).only_wished();
+    let mut outcome = Outcome::default();
+    let mut cells = Cells::new();
+    for state in states {
+        analyser.solve_into(state, &mut outcome);
+        for (lamp, cell) in analyser.cells(state, &outcome).iter().enumerate() {
+            if cell.wish != Show::Off && is_bad(cell.verdict) {
+                cells.insert((state.clone(), lamp));
             }
         }
     }
@@ -162,8 +186,8 @@ struct Search<'a> {
     plan: &'a Plan,
     model: &'a str,
     runs: Runs,
-    /// Cells that are bad without any diode.
-    base: Cells,
+    /// The states gone through.
+    states: Vec<State>,
     /// Cells that are bad for reasons no diode can mend.
     excused: Cells,
     /// One of each set must be taken.
@@ -173,6 +197,8 @@ struct Search<'a> {
     /// For each spot tried alone, the lamp circuit a diode there leaves dark, if any.
     harm: BTreeMap<Spot, Option<LampId>>,
     uncut: Vec<Uncut>,
+    /// Lamp circuits, in the order of the cells.
+    lamps: Vec<LampId>,
     tables: usize,
 }
 
@@ -204,34 +230,47 @@ impl Search<'_> {
         if let Some(known) = self.harm.get(&spot) {
             return known.clone();
         }
-        let table = self.table(&[spot]);
-        let lamp = bad_cells(&table)
-            .difference(&self.base)
+        self.tables += 1;
+        let unfed = unfed(&self.with(&[spot]), &self.states);
+        let harm = unfed
+            .difference(&self.excused)
             .next()
-            .map(|&(_, lamp)| lamp);
-        let harm = lamp.map(|lamp| table.lamps[lamp].clone());
+            .map(|&(_, lamp)| self.lamps[lamp].clone());
         self.harm.insert(spot, harm.clone());
         harm
     }
 
     /// Takes in the paths that the table of a set shows to be still open; whether any of them is new.
+    ///
+    /// A path that makes a circuit glow may live on what other open paths do to the grounds it shares with them, and go
+    /// out with them. So strong paths are taken in first, and faint ones only once no strong one is left.
     fn learn(&mut self, set: &[Spot], table: &Table) -> bool {
+        let dim = self.plan.settings.dim.get();
         let mut new = false;
-        for evidence in &table.evidence {
-            let (state, cell) = {
-                let row = &table.rows[evidence.row];
-                (&row.state, &row.cells[evidence.lamp])
-            };
-            if matches!(cell.verdict, Verdict::BackFed | Verdict::Masked) {
-                new |= self.cut(
-                    &table.lamps[evidence.lamp],
-                    cell.verdict,
-                    state,
-                    &evidence.path,
-                );
+        for strong in [true, false] {
+            for evidence in &table.evidence {
+                let (state, cell) = {
+                    let row = &table.rows[evidence.row];
+                    (&row.state, &row.cells[evidence.lamp])
+                };
+                let unwished = matches!(cell.verdict, Verdict::BackFed | Verdict::Masked);
+                if unwished && strong == (cell.bright().level >= dim) {
+                    new |= self.cut(
+                        &table.lamps[evidence.lamp],
+                        cell.verdict,
+                        state,
+                        &evidence.path,
+                    );
+                }
+            }
+            if new {
+                return true;
+            }
+            if strong && self.learn_drains(set, table) {
+                return true;
             }
         }
-        new | self.learn_drains(set, table)
+        false
     }
 
     /// The same for paths that starve a wished circuit without lighting an unwished one.
@@ -248,20 +287,20 @@ impl Search<'_> {
             let outcome = analyser.solve(&state);
             let cells = analyser.cells(&state, &outcome);
             let mut drained = false;
+            // Small currents between grounds are no drain: only those count that take about as much as the largest.
+            let taken = |cell: &Cell| cell.on.amps.abs().max(cell.off.amps.abs());
+            let dark = || cells.iter().filter(|cell| cell.wish == Show::Off);
+            let largest = dark().map(taken).fold(0.0, f64::max);
+            let least = DRAIN_AMPS.max(DRAIN_SHARE * largest);
             for (lamp, cell) in cells.iter().enumerate() {
                 for (phase, reading) in [cell.on, cell.off].into_iter().enumerate() {
-                    if cell.wish != Show::Off || reading.amps.abs() < DRAIN_AMPS {
+                    if cell.wish != Show::Off || reading.amps.abs() < least {
                         continue;
                     }
                     if let Some(path) = Path::trace(analyser.circuit(), &outcome, phase, lamp) {
                         drained |= self.cut(&table.lamps[lamp], cell.verdict, &state, &path);
                     }
                 }
-            }
-            if !drained {
-                let here = starved.iter().filter(|(s, _)| *s == state);
-                self.excused
-                    .extend(here.filter(|cell| self.base.contains(*cell)).cloned());
             }
             new |= drained;
         }

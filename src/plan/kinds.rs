@@ -5,7 +5,7 @@
 
 use super::ControlId;
 use super::part::Extra;
-use crate::units::{AmpHours, Amps, Milliohms, Ohms, Volts, Watts};
+use crate::units::{AmpHours, Amps, Milliohms, Ohms, Share, Volts, Watts};
 use serde::{Deserialize, Serialize};
 
 /// Chemistry of a battery; it decides charge state, charging volts and run time.
@@ -38,11 +38,85 @@ pub struct Battery {
     pub extra: Extra,
 }
 
-/// Blade fuse. Terminals `1` (supply side) and `2`.
+/// Control positions in which a charger runs: engine on, mains plugged in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Runs {
+    /// The control.
+    pub control: ControlId,
+    /// Its positions in which the charger feeds.
+    pub positions: Vec<String>,
+}
+
+/// Alternator with its regulator, or mains charger. Terminals `+` and `-` (B+ and D− of an alternator).
+///
+/// It holds its output voltage behind the internal resistance up to the rated current, gives that current and no
+/// more below, and takes none back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Charger {
+    /// Regulated voltage without load.
+    pub output_v: Volts,
+    /// Internal resistance.
+    pub internal_mohm: Milliohms,
+    /// Largest current it gives.
+    pub rated_a: Amps,
+    /// When it runs; `None`: always.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub runs: Option<Runs>,
+    /// Unknown fields.
+    #[serde(flatten)]
+    pub extra: Extra,
+}
+
+/// Isolated DC/DC converter. Terminals `in+`, `in-`, `out+`, `out-`.
+///
+/// Its output is limited as a charger's is, and live while the input has at least `starts_v`. Its input then
+/// takes the power of the rated output, whatever the output gives, so that wires and fuse before it are judged by
+/// the worst case.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Converter {
+    /// Rated input voltage, at which the rated output needs its rated input power.
+    pub input_v: Volts,
+    /// Regulated output voltage without load.
+    pub output_v: Volts,
+    /// Largest output current.
+    pub rated_a: Amps,
+    /// Internal resistance of the output.
+    pub internal_mohm: Milliohms,
+    /// Output power over input power at rated output, above 0 to 1.
+    pub efficiency: Share,
+    /// Input voltage from which it works.
+    pub starts_v: Volts,
+    /// Unknown fields.
+    #[serde(flatten)]
+    pub extra: Extra,
+}
+
+/// How a fuse is made.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FuseBody {
+    /// Blade fuse: melts once.
+    #[default]
+    Blade,
+    /// Circuit breaker of the same rating that closes again by itself once it has cooled.
+    Breaker,
+}
+
+impl FuseBody {
+    /// Whether it is the ordinary blade, which files leave unsaid.
+    pub const fn is_blade(&self) -> bool {
+        matches!(self, FuseBody::Blade)
+    }
+}
+
+/// Blade fuse or automatic circuit breaker. Terminals `1` (supply side) and `2`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Fuse {
     /// Rated current; the cold resistance follows from the catalogue.
     pub rating_a: Amps,
+    /// How it is made; both are solved alike.
+    #[serde(default, skip_serializing_if = "FuseBody::is_blade")]
+    pub body: FuseBody,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,

@@ -48,9 +48,22 @@ pub struct Plan {
     /// Wishes; the first that fits a state and a lamp circuit decides, and what no wish names is to stay off.
     #[serde(default)]
     pub wishes: Vec<Wish>,
+    /// What the plan was drafted from, if it was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drafted: Option<Drafted>,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
+}
+
+/// What a plan was drafted from; with it a later change of an answer can tell what was changed by hand.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Drafted {
+    /// The answers, as `brief` writes and reads them.
+    pub answers: Extra,
+    /// Identities by role: what a part, wire or wish is for.
+    #[serde(default)]
+    pub ids: BTreeMap<String, String>,
 }
 
 /// Thresholds and conditions; all are shares of rated light unless said otherwise.

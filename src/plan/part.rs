@@ -35,7 +35,11 @@ pub struct Part {
 pub enum Kind {
     /// Electrochemical source behind its internal resistance.
     Battery(Battery),
-    /// Blade fuse.
+    /// Alternator or mains charger.
+    Charger(Charger),
+    /// DC/DC converter.
+    Converter(Converter),
+    /// Blade fuse or automatic circuit breaker.
     Fuse(Fuse),
     /// Contacts moved by a control.
     Switch(Switch),
@@ -79,7 +83,8 @@ impl Part {
     pub fn terminals(&self) -> Vec<String> {
         let fixed = |names: &[&str]| names.iter().map(|&name| name.to_owned()).collect();
         match &self.kind {
-            Kind::Battery(_) | Kind::Load(_) => fixed(&["+", "-"]),
+            Kind::Battery(_) | Kind::Charger(_) | Kind::Load(_) => fixed(&["+", "-"]),
+            Kind::Converter(_) => fixed(&["in+", "in-", "out+", "out-"]),
             Kind::Fuse(_) | Kind::Resistor(_) => fixed(&["1", "2"]),
             Kind::Switch(switch) => {
                 let mut names: Vec<String> = Vec::new();
@@ -173,7 +178,12 @@ impl Kind {
     pub const fn text(&self) -> &'static str {
         match self {
             Kind::Battery(_) => "battery",
-            Kind::Fuse(_) => "fuse",
+            Kind::Charger(_) => "charger",
+            Kind::Converter(_) => "converter",
+            Kind::Fuse(fuse) => match fuse.body {
+                FuseBody::Blade => "fuse",
+                FuseBody::Breaker => "circuit breaker",
+            },
             Kind::Switch(_) => "switch",
             Kind::Flasher(_) => "flasher",
             Kind::Diode(_) => "diode",

@@ -11,6 +11,7 @@ fn part(kind: usize, i: usize, n: usize) -> Value {
             "battery",
             json!({"chemistry": "agm", "open_circuit_v": 12.6, "internal_mohm": 10.0, "capacity_ah": 33.0}),
         ),
+        1 if n % 2 == 1 => ("fuse", json!({"rating_a": 15.0, "body": "breaker"})),
         1 => ("fuse", json!({"rating_a": 15.0})),
         2 => {
             let contacts: Vec<Value> = (0..n)
@@ -52,6 +53,14 @@ fn part(kind: usize, i: usize, n: usize) -> Value {
             ("connector", json!({"ways": ways, "contact_mohm": 5.0}))
         }
         11 => ("ground", json!({"joint_mohm": 5.0})),
+        12 => (
+            "charger",
+            json!({"output_v": 14.4, "internal_mohm": 50.0, "rated_a": 30.0}),
+        ),
+        13 => (
+            "converter",
+            json!({"input_v": 48.0, "output_v": 12.5, "rated_a": 10.0, "internal_mohm": 40.0, "efficiency": 0.9, "starts_v": 36.0}),
+        ),
         _ => (
             "relay",
             json!({"coil_ohm": 90.0, "pull_in_v": 7.0, "drop_out_v": 3.0, "contact_mohm": 10.0}),
@@ -120,7 +129,7 @@ fn numbers() -> impl Strategy<Value = Numbers> {
         let end = || (0_usize..200, 0_usize..8);
         let wire = (end(), end(), 0_usize..20).prop_map(|((a, s), (b, t), l)| (a, s, b, t, l));
         (
-            prop::collection::vec((0_usize..13, 0_usize..4), 0..size),
+            prop::collection::vec((0_usize..15, 0_usize..4), 0..size),
             prop::collection::vec(wire, 0..size * 3 / 2),
         )
     })

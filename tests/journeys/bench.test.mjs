@@ -158,7 +158,7 @@ journey('a file that is no plan is refused in a sentence and changes nothing', a
   await draft(page, site);
   await page.getByRole('button', { name: 'Back to all plans' }).tap();
   const before = await page.evaluate(() => JSON.stringify({ ...localStorage }));
-  const example = await readFile(new URL('../../static/examples/wagon-four-turn-lamps.json', import.meta.url), 'utf8');
+  const example = await readFile(new URL('../../tests/fixtures/wagon-four-turn-lamps.json', import.meta.url), 'utf8');
   const files = [
     [example.slice(0, 900), /damaged at line \d+.*Nothing was changed/],
     [example.replace('"version": 1', '"version": 99'), /version 99.*Nothing was changed/],

@@ -1,25 +1,31 @@
-//! The behaviour of the examples as text, every number in the shortest form that reads back to the same bits.
+//! The behaviour of the examples and of a plan with charger and converter as text, every number in the shortest form that
+//! reads back to the same bits.
 
 use loomwright::behaviour::table;
 use loomwright::plan::file;
 use std::fmt::Write;
 
-/// An example: its name, its file, the behaviour expected.
-pub const EXAMPLES: [(&str, &str, &str); 3] = [
+/// A plan: its name, its file, the behaviour expected.
+pub const EXAMPLES: [(&str, &str, &str); 4] = [
     (
         "wagon-four-turn-lamps",
-        include_str!("../../static/examples/wagon-four-turn-lamps.json"),
+        include_str!("../fixtures/wagon-four-turn-lamps.json"),
         include_str!("../fixtures/behaviour/wagon-four-turn-lamps.txt"),
     ),
     (
         "tractor-shared-rear-lamps",
-        include_str!("../../static/examples/tractor-shared-rear-lamps.json"),
+        include_str!("../fixtures/tractor-shared-rear-lamps.json"),
         include_str!("../fixtures/behaviour/tractor-shared-rear-lamps.txt"),
     ),
     (
         "float-shared-front-and-rear-lamps",
-        include_str!("../../static/examples/float-shared-front-and-rear-lamps.json"),
+        include_str!("../fixtures/float-shared-front-and-rear-lamps.json"),
         include_str!("../fixtures/behaviour/float-shared-front-and-rear-lamps.txt"),
+    ),
+    (
+        "cart-48-volts",
+        include_str!("../fixtures/cart-48-volts.json"),
+        include_str!("../fixtures/behaviour/cart-48-volts.txt"),
     ),
 ];
 

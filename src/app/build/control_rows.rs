@@ -1,7 +1,7 @@
 //! The rows of a control's form. A renamed position is renamed wherever switches and wishes name it.
 
 use super::row::{Row, Set, name, plain, replace, set, value};
-use crate::plan::{Action, Control, Edit, Kind, Plan};
+use crate::plan::{Action, Charger, Control, Edit, Kind, Plan};
 use std::rc::Rc;
 
 /// The rows of `control`.
@@ -99,18 +99,23 @@ fn renamed(plan: &Plan, control: &Control, i: usize) -> Set {
         let mut edits = vec![replace(control.clone())];
         for part in &plan.parts {
             let mut part = part.clone();
-            if let Kind::Switch(switch) = &mut part.kind
-                && switch.control == control.id
-            {
-                let named = switch
+            let named: Vec<&mut String> = match &mut part.kind {
+                Kind::Switch(switch) if switch.control == control.id => switch
                     .contacts
                     .iter_mut()
-                    .flat_map(|contact| &mut contact.closed_in);
-                named
-                    .filter(|p| **p == old)
-                    .for_each(|p| p.clone_from(&new));
-                edits.push(replace(part));
+                    .flat_map(|contact| &mut contact.closed_in)
+                    .collect(),
+                Kind::Charger(Charger {
+                    runs: Some(runs), ..
+                }) if runs.control == control.id => runs.positions.iter_mut().collect(),
+                _ => continue,
+            };
+            for name in named {
+                if *name == old {
+                    name.clone_from(&new);
+                }
             }
+            edits.push(replace(part));
         }
         for wish in &plan.wishes {
             if wish.when.get(&control.id) == Some(&old) {

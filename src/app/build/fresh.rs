@@ -2,17 +2,20 @@
 
 use crate::catalog::letter;
 use crate::plan::*;
-use crate::units::{AmpHours, Amps, Milliohms, Ohms, Volts, Watts};
+use crate::units::{AmpHours, Amps, Milliohms, Ohms, Share, Volts, Watts};
 use core::str::FromStr;
 use std::collections::BTreeMap;
 
 /// Kinds of part, as a form lists them.
-pub const KINDS: [&str; 13] = [
+pub const KINDS: [&str; 16] = [
     "lamp",
     "LED lamp",
     "switch",
     "fuse",
+    "circuit breaker",
     "battery",
+    "charger",
+    "converter",
     "flasher",
     "diode",
     "relay",
@@ -28,6 +31,7 @@ pub fn part(plan: &Plan, kind: &str) -> Part {
     let stem = match kind {
         "ground point" => "XG".to_owned(),
         "load" => "E".to_owned(),
+        "circuit breaker" => "F".to_owned(),
         _ => letter::find(kind).map_or('X', |row| row.letter).to_string(),
     };
     Part {
@@ -87,8 +91,13 @@ fn kind_of(plan: &Plan, kind: &str) -> Kind {
                 extra: extra(),
             })
         }
-        "fuse" => Kind::Fuse(Fuse {
+        "fuse" | "circuit breaker" => Kind::Fuse(Fuse {
             rating_a: Amps::of(10.0),
+            body: if kind == "fuse" {
+                FuseBody::Blade
+            } else {
+                FuseBody::Breaker
+            },
             extra: extra(),
         }),
         "battery" => Kind::Battery(Battery {
@@ -96,6 +105,22 @@ fn kind_of(plan: &Plan, kind: &str) -> Kind {
             open_circuit_v: Volts::of(12.6),
             internal_mohm: mohm(10.0),
             capacity_ah: AmpHours::of(18.0),
+            extra: extra(),
+        }),
+        "charger" => Kind::Charger(Charger {
+            output_v: Volts::of(14.4),
+            internal_mohm: mohm(50.0),
+            rated_a: Amps::of(10.0),
+            runs: None,
+            extra: extra(),
+        }),
+        "converter" => Kind::Converter(Converter {
+            input_v: Volts::of(48.0),
+            output_v: Volts::of(13.0),
+            rated_a: Amps::of(10.0),
+            internal_mohm: mohm(30.0),
+            efficiency: Share::of(0.9),
+            starts_v: Volts::of(36.0),
             extra: extra(),
         }),
         "flasher" => Kind::Flasher(Flasher {

@@ -9,6 +9,7 @@ mod new_wire;
 mod part_rows;
 mod plan_rows;
 mod row;
+mod supply_rows;
 mod switch_rows;
 mod wire_rows;
 mod wish_rows;

@@ -1,10 +1,9 @@
 //! The rows of a part's form: what all parts share, then the ratings of its kind.
 
-use super::lamp_rows;
 use super::row::{Row, number, options, plain, rating, set, value};
-use super::switch_rows;
-use crate::catalog::{diode, flasher, fuse, relay};
-use crate::plan::{Chemistry, FlasherAction, Kind, Part, Plan};
+use super::{lamp_rows, supply_rows, switch_rows};
+use crate::catalog::{diode, flasher, relay};
+use crate::plan::{FlasherAction, Kind, Part, Plan};
 use crate::units::{Amps, Milliohms, Ohms, Volts, parse};
 
 /// The rows of `part`.
@@ -65,76 +64,9 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
 
 fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
     match &part.kind {
-        Kind::Battery(battery) => vec![
-            Row::Caution(
-                "A charging battery gives off gas that burns: air the box, keep sparks away, connect the ground cable last.",
-            ),
-            Row::Choice(
-                value(
-                    "chemistry",
-                    "Chemistry",
-                    "",
-                    chemistry(battery.chemistry),
-                    set(part, |part, text| {
-                        if let Kind::Battery(battery) = &mut part.kind
-                            && let Some(c) = CHEMISTRIES.into_iter().find(|c| chemistry(*c) == text)
-                        {
-                            battery.chemistry = c;
-                        }
-                        Ok(())
-                    }),
-                ),
-                plain(CHEMISTRIES.map(chemistry)),
-            ),
-            rating!(
-                part,
-                Battery,
-                open_circuit_v,
-                "Volts without load",
-                "For example 12.6 V",
-                parse::volts
-            ),
-            rating!(
-                part,
-                Battery,
-                internal_mohm,
-                "Internal resistance",
-                "For example 10 mΩ",
-                parse::milliohms
-            ),
-            rating!(
-                part,
-                Battery,
-                capacity_ah,
-                "Capacity",
-                "For example 18 Ah",
-                parse::amp_hours
-            ),
-        ],
-        Kind::Fuse(fuse) => vec![
-            Row::Caution(
-                "Fuse at the source: it sits at the battery, and every wire behind it must bear its rating.",
-            ),
-            Row::Choice(
-                value(
-                    "rating",
-                    "Rating",
-                    "",
-                    format!("{}", fuse.rating_a),
-                    set(part, |part, text| {
-                        if let (Kind::Fuse(fuse), Some(row)) = (&mut part.kind, fuse::find(text)) {
-                            fuse.rating_a = Amps::of(row.rating_amps);
-                        }
-                        Ok(())
-                    }),
-                ),
-                options(
-                    fuse::ROWS
-                        .iter()
-                        .map(|row| (row.key, format!("{}, {}", row.key, row.colour))),
-                ),
-            ),
-        ],
+        Kind::Battery(_) | Kind::Charger(_) | Kind::Converter(_) | Kind::Fuse(_) => {
+            supply_rows::rows(plan, part)
+        }
         Kind::Switch(_) => switch_rows::rows(plan, part),
         Kind::Flasher(flasher) => vec![
             Row::Choice(
@@ -368,22 +300,6 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 parse::milliohms
             ),
         ],
-    }
-}
-
-const CHEMISTRIES: [Chemistry; 4] = [
-    Chemistry::Flooded,
-    Chemistry::Agm,
-    Chemistry::Gel,
-    Chemistry::Lifepo4,
-];
-
-const fn chemistry(chemistry: Chemistry) -> &'static str {
-    match chemistry {
-        Chemistry::Flooded => "lead-acid, flooded",
-        Chemistry::Agm => "lead-acid, AGM",
-        Chemistry::Gel => "lead-acid, gel",
-        Chemistry::Lifepo4 => "LiFePO4",
     }
 }
 

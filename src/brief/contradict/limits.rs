@@ -58,7 +58,8 @@ pub(super) fn trailer(found: &mut Found) {
     let Some(socket) = brief.socket else { return };
     let want = Resolved::of(brief);
     // Feeds that a way would join, with the signals they bring.
-    let mut ways: BTreeMap<usize, Vec<(Vec<Feed>, Vec<Signal>)>> = BTreeMap::new();
+    type Use = (Vec<Feed>, Vec<Signal>);
+    let mut ways: BTreeMap<usize, Vec<Use>> = BTreeMap::new();
     for lamp in want.lamps.iter().filter(|lamp| lamp.end == End::Trailer) {
         for circuit in &lamp.circuits {
             let mut own: BTreeMap<usize, Vec<Feed>> = BTreeMap::new();

@@ -125,6 +125,7 @@ impl Drafting<'_> {
             }
         );
         let fuse = Kind::Fuse(Fuse {
+            body: Default::default(),
             rating_a: rating,
             extra: Extra::new(),
         });

@@ -5,6 +5,7 @@
 //! for any u. Values that are no physical law (a resistance of zero or less, NaN) are clamped to the
 //! nearest one by the constructors, so that the network stays solvable; `findings` names them.
 
+use super::limited::Limited;
 use super::omega::wright_omega;
 
 /// Smallest resistance used, in ohms. At 48 V the rounding of a voltage then moves a current by no more than
@@ -30,6 +31,8 @@ pub enum Element {
         /// Reciprocal of the internal resistance.
         siemens: f64,
     },
+    /// Rectifying source that gives no more than its rated current.
+    Limited(Limited),
     /// Tungsten filament.
     Filament(Filament),
     /// PN or Schottky junction, or a string of LEDs, with series resistance.
@@ -76,11 +79,20 @@ pub struct Regulated {
     leak_siemens: f64,
 }
 
-fn positive(value: f64, low: f64, high: f64) -> f64 {
+pub(super) fn positive(value: f64, low: f64, high: f64) -> f64 {
     if value.is_nan() {
         low
     } else {
         value.clamp(low, high)
+    }
+}
+
+/// A voltage that is a number, within what any network is solved for.
+pub(super) fn bounded(volts: f64) -> f64 {
+    if volts.is_finite() {
+        volts.clamp(-1e6, 1e6)
+    } else {
+        0.0
     }
 }
 
@@ -94,15 +106,15 @@ impl Element {
 
     /// A source of `emf` volts behind `ohms`.
     pub fn source(emf: f64, ohms: f64) -> Self {
-        let emf = if emf.is_finite() {
-            emf.clamp(-1e6, 1e6)
-        } else {
-            0.0
-        };
         Element::Source {
-            emf,
+            emf: bounded(emf),
             siemens: 1.0 / positive(ohms, MIN_OHMS, MAX_OHMS),
         }
+    }
+
+    /// A source of `emf` volts behind `ohms` that gives at most `amps` and takes only leakage.
+    pub fn limited(emf: f64, ohms: f64, amps: f64, leak_siemens: f64) -> Self {
+        Element::Limited(Limited::new(emf, ohms, amps, leak_siemens))
     }
 
     /// A filament rated `amps` at `volts`, `cold` times as conductive at 0 V (12 to 15 for tungsten).
@@ -181,12 +193,22 @@ impl Element {
         !matches!(self, Element::Absent)
     }
 
+    /// Volts without load of a source; `None` for what is none.
+    pub fn open_volts(&self) -> Option<f64> {
+        match self {
+            Element::Source { emf, .. } => Some(*emf),
+            Element::Limited(source) => Some(source.emf()),
+            _ => None,
+        }
+    }
+
     /// Current in amperes and its slope in siemens at `u` volts.
     pub fn current(&self, u: f64) -> (f64, f64) {
         match self {
             Element::Absent => (0.0, 0.0),
             Element::Conductor { siemens } => (siemens * u, *siemens),
             Element::Source { emf, siemens } => (siemens * (u - emf), *siemens),
+            Element::Limited(source) => source.current(u),
             Element::Filament(f) => {
                 let x = u / f.rated_volts;
                 let x2 = x * x;
@@ -218,6 +240,7 @@ impl Element {
             Element::Absent => 0.0,
             Element::Conductor { siemens } => 0.5 * siemens * u * u,
             Element::Source { emf, siemens } => 0.5 * siemens * (u - emf) * (u - emf),
+            Element::Limited(source) => source.co_content(u),
             Element::Filament(f) => {
                 let x = u / f.rated_volts;
                 let p = 1.0 - FILAMENT_EXPONENT;
@@ -253,6 +276,8 @@ mod tests {
         vec![
             Element::resistor(4.7),
             Element::source(12.6, 0.01),
+            Element::limited(14.42, 0.04, 10.0, 1e-7),
+            Element::limited(-3.0, 2.0, 0.5, 1e-6),
             Element::filament(12.8, 2.1, 13.5),
             Element::filament(28.0, 0.1, 12.0),
             Element::junction(76.9e-9, 1.45 * 0.02585, 0.0422, 1e-8),
@@ -294,6 +319,7 @@ mod tests {
                 for element in [
                     Element::resistor(a),
                     Element::source(a, b),
+                    Element::limited(a, b, a, b),
                     Element::filament(a, b, a),
                     Element::junction(a, b, a, b),
                     Element::led_string(a, b, a, b, a),

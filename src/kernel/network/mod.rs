@@ -5,9 +5,11 @@
 //! the number means is known to `circuit` alone.
 
 pub mod element;
+pub mod limited;
 mod omega;
 
 pub use element::Element;
+pub use limited::{Limited, Piece};
 
 /// A node, as an index into the network.
 pub type NodeId = u32;

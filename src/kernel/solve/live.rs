@@ -5,7 +5,7 @@
 //! depth-first search (Hopcroft and Tarjan 1973, "Algorithm 447"), written out here without recursion since
 //! it runs once per solve. The same search gives the components without a path to the datum.
 
-use crate::network::{Element, Network};
+use crate::network::Network;
 
 /// Marks what does not exist.
 const NONE: u32 = u32::MAX;
@@ -104,8 +104,8 @@ impl Live {
             .extend(network.branches.iter().map(|b| b.element.is_present()));
         self.present.resize(known, false);
         self.source.clear();
-        let is_source = |b: &crate::network::Branch| matches!(b.element, Element::Source { .. });
-        self.source.extend(network.branches.iter().map(is_source));
+        let sources = network.branches.iter().map(|b| b.element.open_volts());
+        self.source.extend(sources.map(|volts| volts.is_some()));
         self.source.resize(known, false);
         self.order.clear();
         self.branch.fill(false);

@@ -5,6 +5,8 @@
 //! line search on the slope of that function, which converges from any start. The Newton system is the
 //! symmetric positive-definite nodal matrix, factorised as sparse LDLᵀ in one order per plan.
 //!
+//! Limited sources, whose law has corners, are held to one straight piece of it at a time ([`pieces`]).
+//!
 //! What carries no current and what has no conducting path to the datum is found from the graph first
 //! ([`live`]): only branches in a loop with a source enter the system, and a part of the network without a
 //! path to the datum is solved against a datum of its own and its voltages reported as floating.
@@ -13,9 +15,10 @@ mod factor;
 mod live;
 mod newton;
 mod order;
+mod pieces;
 mod start;
 
-use crate::network::{Branch, Element, Network, NodeId};
+use crate::network::{Branch, Network, NodeId};
 use factor::Factor;
 use live::Live;
 use order::Symbolic;
@@ -214,14 +217,10 @@ impl Solver {
         }
         self.choose_rows(network);
         self.start.look(network, &self.live);
-        self.newton(network, point);
+        self.solve_pieces(network, point);
         point.converged &= self.volts.iter().all(|v| v.is_finite());
         if point.converged {
-            for &i in &self.acting {
-                let (branch, place) = (&network.branches[i as usize], self.places[i as usize]);
-                let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
-                *self.start.drop(i as usize, branch) = drop;
-            }
+            self.remember_drops(network);
             if self.remembered.len() == MAX_REMEMBERED {
                 self.remembered.clear();
             }
@@ -234,6 +233,15 @@ impl Solver {
             self.remembered.insert(self.live.bits.clone(), remembered);
         }
         self.report(network, point);
+    }
+
+    /// Keeps the voltage along every branch as the start of later solves.
+    fn remember_drops(&mut self, network: &Network) {
+        for &i in &self.acting {
+            let (branch, place) = (&network.branches[i as usize], self.places[i as usize]);
+            let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
+            *self.start.drop(i as usize, branch) = drop;
+        }
     }
 
     /// Takes the live branches and their nodes into the system and picks the node to pin in every cluster of
@@ -289,19 +297,11 @@ impl Solver {
                     point.volts[i] = self.volts[row] + offset[row];
                 }
                 Some(parent) => {
-                    let rise = match network.branches[by as usize] {
-                        Branch {
-                            from,
-                            element: Element::Source { emf, .. },
-                            ..
-                        } => {
-                            if from == node {
-                                emf
-                            } else {
-                                -emf
-                            }
-                        }
-                        _ => 0.0,
+                    let branch = &network.branches[by as usize];
+                    let rise = match branch.element.open_volts() {
+                        Some(emf) if branch.from == node => emf,
+                        Some(emf) => -emf,
+                        None => 0.0,
                     };
                     offset[row] = point.volts[parent] + rise - self.volts[row];
                     point.volts[i] = point.volts[parent] + rise;

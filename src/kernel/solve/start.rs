@@ -56,7 +56,7 @@ impl Start {
             .iter()
             .zip(&live.branch)
             .filter_map(|(b, &live)| {
-                let source = matches!(b.element, Element::Source { .. });
+                let source = b.element.open_volts().is_some();
                 (live && source).then_some(b.from)
             });
         // Ground nodes count as visited, so that nothing is fed through them.
@@ -68,7 +68,7 @@ impl Start {
             poles,
             &mut self.fed,
             |element, forward| match element {
-                Element::Source { .. } | Element::Absent => false,
+                Element::Source { .. } | Element::Limited(_) | Element::Absent => false,
                 Element::Junction(_) | Element::Regulated(_) => forward,
                 Element::Conductor { .. } | Element::Filament(_) => true,
             },
