@@ -29,6 +29,52 @@ pub(super) fn place(
     columns: &[Vec<usize>],
     only: Option<&BTreeSet<usize>>,
 ) -> Placed {
+    let blocks = blocks(graph, nets, columns);
+    stacked(graph, nets, columns, blocks, |body, block| {
+        let wanted = only.is_none_or(|only| block.iter().any(|node| only.contains(node)));
+        let work = if wanted {
+            (WORK * block.len() as u64).min(MOST)
+        } else {
+            0
+        };
+        lanes::place(body, work)
+    })
+}
+
+/// Places all blocks as they were before, by node; what is new goes where it costs least.
+pub(super) fn place_near(
+    graph: &Graph,
+    nets: &[Net],
+    columns: &[Vec<usize>],
+    before: &[Option<usize>],
+) -> Placed {
+    let first = |block: &[usize]| block.iter().filter_map(|&node| before[node]).min();
+    let mut blocks = blocks(graph, nets, columns);
+    blocks.sort_by_key(|block| first(block).unwrap_or(usize::MAX));
+    stacked(graph, nets, columns, blocks, |body, block| {
+        let top = first(block).unwrap_or(1).max(1);
+        let own: Vec<Option<usize>> = block
+            .iter()
+            .map(|&node| before[node].map(|row| row.max(top) - top + 1))
+            .collect();
+        let fresh = own.iter().all(Option::is_none);
+        let work = (WORK * block.len() as u64).min(MOST);
+        if fresh {
+            lanes::place(body, work)
+        } else {
+            lanes::place_near(body, &own, work)
+        }
+    })
+}
+
+/// Places each block and puts one below the other.
+fn stacked(
+    graph: &Graph,
+    nets: &[Net],
+    columns: &[Vec<usize>],
+    blocks: Vec<Vec<usize>>,
+    placing: impl Fn(&Body, &[usize]) -> Vec<usize>,
+) -> Placed {
     let mut placed = Placed {
         rows: vec![0; graph.nodes.len()],
         blocks: Vec::new(),
@@ -40,15 +86,9 @@ pub(super) fn place(
         }
     }
     let mut next = 0;
-    for block in blocks(graph, nets, columns) {
+    for block in blocks {
         let body = body(graph, nets, &column, &block);
-        let wanted = only.is_none_or(|only| block.iter().any(|node| only.contains(node)));
-        let work = if wanted {
-            (WORK * block.len() as u64).min(MOST)
-        } else {
-            0
-        };
-        let rows = lanes::place(&body, work);
+        let rows = placing(&body, &block);
         let mut end = next;
         for (&node, &row) in block.iter().zip(&rows) {
             placed.rows[node] = next + row;

@@ -2,8 +2,8 @@
 //!
 //! Postcondition: every wire is named at two terminals (at one, twice, if it ends where it starts).
 
-use super::compose::Drawn;
 use super::graph::{Pin, Side, What, ports};
+use super::layout::Drawn;
 use super::scene::{Leaves, Terminal};
 use super::tree::{At, Courses};
 use crate::plan::Plan;

@@ -318,20 +318,9 @@ impl<'a> Descent<'a> {
         let mut branched = false;
         for _ in 0..ROUNDS {
             let before = self.cost;
-            for set in &moves::paths(self.body, &self.rows) {
-                for d in moves::shifts(self.body, set, &self.rows) {
-                    if self.work == 0 {
-                        return;
-                    }
-                    let Some(target) = self.top(set).checked_add_signed(d).filter(|&t| t >= 1)
-                    else {
-                        continue;
-                    };
-                    if d != 0 {
-                        self.attempt(set, target, false);
-                    }
-                    self.attempt(set, target, true);
-                }
+            self.round(&moves::paths(self.body, &self.rows));
+            if self.work == 0 {
+                return;
             }
             self.close_up();
             if self.cost == before {
@@ -345,6 +334,35 @@ impl<'a> Descent<'a> {
                 if self.cost == before {
                     return;
                 }
+            }
+        }
+    }
+
+    /// Moves these sets only, and everything else no more than to make room.
+    pub fn run_only(&mut self, sets: &[Movable]) {
+        for _ in 0..ROUNDS {
+            let before = self.cost;
+            self.round(sets);
+            if self.cost == before || self.work == 0 {
+                return;
+            }
+        }
+    }
+
+    /// Tries every set in line with what it is joined to, and beside it.
+    fn round(&mut self, sets: &[Movable]) {
+        for set in sets {
+            for d in moves::shifts(self.body, set, &self.rows) {
+                if self.work == 0 {
+                    return;
+                }
+                let Some(target) = self.top(set).checked_add_signed(d).filter(|&t| t >= 1) else {
+                    continue;
+                };
+                if d != 0 {
+                    self.attempt(set, target, false);
+                }
+                self.attempt(set, target, true);
             }
         }
     }

@@ -8,10 +8,12 @@ mod channel;
 mod cost;
 mod descent;
 mod moves;
+mod near;
 mod order;
 mod place;
 mod sets;
 
 pub use body::{Body, Node, Taps};
 pub use cost::CROSSING;
-pub use place::{cost, place, place_near};
+pub use near::place_near;
+pub use place::{cost, place};

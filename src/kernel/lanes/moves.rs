@@ -65,6 +65,30 @@ pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
         .collect()
 }
 
+/// Single new nodes, and new nodes that hang together.
+pub(super) fn fresh(body: &Body, fresh: &[bool]) -> Vec<Movable> {
+    let feed = body.feed();
+    let mut sets = Sets::new(feed + 1);
+    for net in body.channels.iter().flatten() {
+        let mut new = net.all().map(|tap| tap.0).filter(|&node| fresh[node]);
+        if let Some(first) = new.next() {
+            new.for_each(|node| sets.union(first, node));
+        }
+    }
+    let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for node in (0..feed).filter(|&node| fresh[node]) {
+        groups.entry(sets.find(node)).or_default().push(node);
+    }
+    let mut out: Vec<Vec<usize>> = groups
+        .into_values()
+        .filter(|group| group.len() > 1)
+        .collect();
+    out.extend((0..feed).filter(|&node| fresh[node]).map(|node| vec![node]));
+    out.into_iter()
+        .map(|nodes| Movable::new(body, nodes))
+        .collect()
+}
+
 /// Branches: what hangs on the rest by one net only, at either side of it, up to half of the block, each once.
 pub(super) fn branches(body: &Body) -> Vec<Movable> {
     let feed = body.feed();

@@ -47,15 +47,6 @@ pub fn place(body: &Body, work: u64) -> Vec<usize> {
     kicked(body, rows, &branches, left)
 }
 
-/// As `place`, from the lanes of an earlier drawing; nodes that are new have none.
-pub fn place_near(body: &Body, before: &[Option<usize>], work: u64) -> Vec<usize> {
-    let rows = settled(body, before);
-    let mut descent = Descent::new(body, work);
-    descent.reset(rows);
-    descent.run(&[]);
-    descent.rows()[..body.feed()].to_vec()
-}
-
 /// Moves a branch or a path somewhere else whatever it costs, descends, and keeps the result if it is cheaper.
 fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec<usize> {
     let mut descent = Descent::new(body, work);
@@ -135,39 +126,4 @@ fn start(body: &Body, columns: &[Vec<usize>], from_left: bool) -> Vec<usize> {
         }
     }
     rows
-}
-
-/// Lanes of an earlier drawing; new nodes beside their neighbours, and whoever would share a lane goes further down.
-fn settled(body: &Body, before: &[Option<usize>]) -> Vec<usize> {
-    let mut rows: Vec<Option<usize>> = before.to_vec();
-    rows.resize(body.feed(), None);
-    rows.push(Some(0));
-    // Twice: new nodes may hang on new nodes.
-    for _ in 0..3 {
-        for net in body.channels.iter().flatten() {
-            let known = net.all().find_map(|tap| rows[tap.0].map(|row| row + tap.1));
-            for &(node, slot) in net.all() {
-                if let (None, Some(known)) = (rows[node], known) {
-                    rows[node] = Some(known.saturating_sub(slot).max(1));
-                }
-            }
-        }
-    }
-    let mut out: Vec<usize> = rows
-        .iter()
-        .map(|row| row.unwrap_or(usize::MAX / 2))
-        .collect();
-    out[body.feed()] = 0;
-    for nodes in &body.columns {
-        // Those that were there before stay; new ones take the free lanes below where they want to be.
-        let old = |node: usize| before.get(node).copied().flatten().is_some();
-        let mut order = nodes.clone();
-        order.sort_by_key(|&node| (out[node], !old(node), node));
-        let mut next = 1;
-        for node in order {
-            out[node] = out[node].min(next + 1_000_000).max(next);
-            next = out[node] + body.slots[node];
-        }
-    }
-    out
 }
