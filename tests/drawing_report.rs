@@ -14,7 +14,8 @@ mod corpus;
 mod random;
 
 use loomwright::drawing::{
-    Figures, Leaves, Options, Overlay, Role, Scene, Shape, Style, draw, figures, svg, verify,
+    Figures, Leaves, Options, Overlay, Paper, Role, Scene, Shape, Sheet, Style, Symbols, draw,
+    figures, pages, svg, verify,
 };
 use loomwright::plan::Plan;
 use serde_json::{Value, json};
@@ -133,8 +134,32 @@ fn write_drawings() {
         .filter(|(name, _)| name.contains(&only))
     {
         let scene = draw(plan, &Options::default());
-        let text = svg(&scene, &Overlay::new(), Style::Embedded);
-        std::fs::write(format!("{folder}/{name}.svg"), text).expect("file can be written");
+        let ieee = Options {
+            symbols: Some(Symbols::Ieee),
+            ..Options::default()
+        };
+        let sheet = Sheet {
+            paper: Paper::A4,
+            date: "2026-01-31",
+            revision: "A",
+        };
+        let mut files = vec![
+            (String::new(), svg(&scene, &Overlay::new(), Style::Embedded)),
+            (
+                "-ieee".to_owned(),
+                svg(&draw(plan, &ieee), &Overlay::new(), Style::Embedded),
+            ),
+        ];
+        for (i, page) in pages(&scene, &sheet, Style::Embedded)
+            .into_iter()
+            .enumerate()
+        {
+            files.push((format!("-page{}", i + 1), page));
+        }
+        for (suffix, text) in files {
+            let path = format!("{folder}/{name}{suffix}.svg");
+            std::fs::write(path, text).expect("file can be written");
+        }
         if std::path::Path::new(&format!("{folder}/plans")).is_dir() {
             let text = loomwright::plan::file::write(plan);
             std::fs::write(format!("{folder}/plans/{name}.json"), text)

@@ -4,9 +4,9 @@
 //! text or parallel wire lies and the fewest wires run across (as IEC 61082-1 has it, every interrupted wire names sheet
 //! and zone of its other end). Zones after ISO 5457, title block after ISO 7200, from memory. Lengths in millimetres.
 
-use super::scene::{Bounds, Role, Scene, Shape};
+use super::scene::{Bounds, Group, Point, Role, Scene, Shape, Terminal};
 use super::sheet::{frame, letter, round, stroke, text, title_block};
-use super::survey::segments;
+use super::survey::{owner, segments};
 use super::svg::{Overlay, Style, escaped, groups, style_element};
 use core::fmt::Write;
 
@@ -152,28 +152,34 @@ fn grid(scene: &Scene, paper: Paper) -> Grid {
     })
 }
 
-/// Borders of tiles no longer than `limit` along one direction; `level` cuts run from left to right.
+/// Borders of tiles no longer than `limit` along one direction; `level` cuts run from left to right. A cut never runs
+/// along a wire or between the terminals of one symbol; it crosses few wires and little else, and leaves little empty.
 fn cuts(scene: &Scene, total: f64, limit: f64, level: bool) -> Vec<f64> {
     let span = |b: Bounds| if level { (b.y0, b.y1) } else { (b.x0, b.x1) };
-    // What a cut must not touch, and what it may, at a price.
-    let (mut solid, mut wires) = (Vec::new(), Vec::new());
+    let (mut hard, mut soft) = (Vec::new(), Vec::new());
+    let mut wires = Vec::new();
     for group in &scene.groups {
-        let wire = group.class == "wire";
-        for shape in &group.shapes {
-            let skipped = matches!(shape.role(), Role::Hit | Role::Glow);
-            let text = matches!(shape, Shape::Text { .. });
-            if let (false, Some(b)) = (skipped || (wire && !text), shape.bounds()) {
-                let (lo, hi) = span(b);
-                solid.push((lo - 2.0, hi + 2.0));
-            }
-        }
         for (a, b) in segments(group, Role::Halo) {
             let (lo, hi) = span(Bounds::point(a).joined(Bounds::point(b)));
             if lo == hi {
-                solid.push((lo - 5.0, hi + 5.0));
+                hard.push((lo - 8.0, hi + 8.0));
             } else {
                 wires.push((lo, hi));
             }
+        }
+        let shown = |shape: &&Shape| !matches!(shape.role(), Role::Hit | Role::Glow);
+        let solid = |shape: &&Shape| group.class != "wire" || matches!(shape, Shape::Text { .. });
+        let shapes = group.shapes.iter().filter(shown).filter(solid);
+        soft.extend(shapes.filter_map(Shape::bounds).map(span));
+    }
+    for terminals in scene
+        .terminals
+        .chunk_by(|a, b| a.group == b.group && a.leaves.is_some())
+    {
+        let points = terminals.iter().map(|t| Bounds::point(t.at));
+        if let Some(all) = points.reduce(Bounds::joined) {
+            let (lo, hi) = span(all);
+            hard.push((lo - 8.0, hi + 8.0));
         }
     }
     let hits =
@@ -185,17 +191,36 @@ fn cuts(scene: &Scene, total: f64, limit: f64, level: bool) -> Vec<f64> {
         let best = (whole / 2..=whole)
             .map(|d| start + d as f64)
             .min_by_key(|&at| {
-                (
-                    hits(&solid, at),
-                    hits(&wires, at),
-                    (start + limit - at) as usize,
-                )
+                let empty = (start + limit - at) as usize;
+                let price = 12 * hits(&wires, at) + 20 * hits(&soft, at) + empty;
+                (hits(&hard, at), price)
             });
         start = best.unwrap_or(start + limit);
         out.push(start);
     }
     out.push(total);
     out
+}
+
+/// Whether a point lies on a tile; borders belong to the tile after them.
+fn on(tile: Bounds, at: Point) -> bool {
+    tile.x0 <= at.0 && at.0 < tile.x1 && tile.y0 <= at.1 && at.1 < tile.y1
+}
+
+/// The place that decides on which sheet a shape stands: its own middle or, for a symbol, the nearest of its terminals,
+/// so that no symbol is torn.
+fn home(scene: &Scene, group: &Group, shape: &Shape) -> Option<Point> {
+    let b = shape.bounds()?;
+    let middle = ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0);
+    let id = owner(group);
+    let away = |t: &&Terminal| (t.at.0 - middle.0).abs() + (t.at.1 - middle.1).abs();
+    let own = scene.terminals.iter().filter(|t| {
+        group.class != "wire"
+            && t.leaves.is_some()
+            && t.group.split_once('-').is_some_and(|(_, o)| o == id)
+    });
+    let nearest = own.min_by(|a, b| away(a).total_cmp(&away(b)));
+    Some(nearest.map_or(middle, |t| t.at))
 }
 
 fn page(
@@ -227,28 +252,29 @@ fn page(
     };
     let (x, y) = grid.origin();
     let (width, height) = (tile.x1 - tile.x0, tile.y1 - tile.y0);
-    let _ = writeln!(
-        out,
-        r#"<svg class="drawing" x="{x}" y="{y}" width="{}" height="{}" viewBox="{} {} {width} {height}" overflow="hidden">"#,
-        round(width * grid.scale),
-        round(height * grid.scale),
-        tile.x0,
-        tile.y0
-    );
-    groups(&mut out, scene, &Overlay::new(), |shape| {
-        let Some(b) = shape.bounds().filter(|_| shape.role() != Role::Hit) else {
-            return false;
-        };
-        // A text stands on one sheet only.
-        let middle = Bounds::point(((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0));
-        let area = if matches!(shape, Shape::Text { .. }) {
-            middle.grown(0.01)
-        } else {
-            b.grown(1.0)
-        };
-        area.overlaps(tile)
+    let layer = |out: &mut String, overflow: &str, wanted: &dyn Fn(&Group, &Shape) -> bool| {
+        let _ = writeln!(
+            out,
+            r#"<svg class="drawing" x="{x}" y="{y}" width="{}" height="{}" viewBox="{} {} {width} {height}" overflow="{overflow}">"#,
+            round(width * grid.scale),
+            round(height * grid.scale),
+            tile.x0,
+            tile.y0
+        );
+        groups(out, scene, &Overlay::new(), |group, shape| {
+            shape.role() != Role::Hit && wanted(group, shape)
+        });
+        out.push_str("</svg>\n");
+    };
+    let bare = |group: &Group, shape: &Shape| {
+        group.class == "wire" && !matches!(shape, Shape::Text { .. })
+    };
+    layer(&mut out, "hidden", &|group, shape| {
+        bare(group, shape) && shape.bounds().is_some_and(|b| b.grown(1.0).overlaps(tile))
     });
-    out.push_str("</svg>\n");
+    layer(&mut out, "visible", &|group, shape| {
+        !bare(group, shape) && home(scene, group, shape).is_some_and(|at| on(tile, at))
+    });
     references(&mut out, scene, grid, (column, row));
     out.push_str("</svg>\n");
     out
@@ -309,10 +335,10 @@ fn references(out: &mut String, scene: &Scene, grid: &Grid, (column, row): (usiz
             let wires = match ids.as_slice() {
                 [one] => (*one).to_owned(),
                 [one, other] => format!("{one}, {other}"),
-                [one, rest @ ..] => format!("{one} +{}", rest.len()),
+                [one, rest @ ..] => format!("{one} + {}", rest.len()),
                 [] => continue,
             };
-            let label = super::symbol::clipped(&format!("{wires} → {target}"), 90, false);
+            let label = super::symbol::clipped(&format!("→ {target} {wires}"), 74, false);
             let (x, y) = on_sheet(at);
             let (x, y) = (round(x), round(y));
             if level {

@@ -40,7 +40,7 @@ pub fn svg(scene: &Scene, overlay: &Overlay, style: Style) -> String {
     if style == Style::Embedded {
         let _ = writeln!(out, "{}", style_element());
     }
-    groups(&mut out, scene, overlay, |_| true);
+    groups(&mut out, scene, overlay, |_, _| true);
     out.push_str("</svg>\n");
     out
 }
@@ -55,11 +55,16 @@ pub(super) fn groups(
     out: &mut String,
     scene: &Scene,
     overlay: &Overlay,
-    wanted: impl Fn(&Shape) -> bool,
+    wanted: impl Fn(&Group, &Shape) -> bool,
 ) {
     let is_under = |shape: &Shape| matches!(shape.role(), Role::Halo | Role::Glow);
     for group in &scene.groups {
-        let under = || group.shapes.iter().filter(|s| is_under(s) && wanted(s));
+        let under = || {
+            group
+                .shapes
+                .iter()
+                .filter(|s| is_under(s) && wanted(group, s))
+        };
         if under().next().is_some() {
             let _ = write!(out, r#"<g class="under {}">"#, classes(group, overlay));
             under().for_each(|s| shape(out, s));
@@ -67,7 +72,7 @@ pub(super) fn groups(
         }
     }
     for group in &scene.groups {
-        if !group.shapes.iter().any(&wanted) {
+        if !group.shapes.iter().any(|s| wanted(group, s)) {
             continue;
         }
         let _ = write!(
@@ -79,7 +84,7 @@ pub(super) fn groups(
         let tappable = group
             .shapes
             .iter()
-            .any(|shape| shape.role() == Role::Hit && wanted(shape));
+            .any(|shape| shape.role() == Role::Hit && wanted(group, shape));
         let role = if tappable {
             r#"role="button" tabindex="0""#
         } else {
@@ -88,7 +93,7 @@ pub(super) fn groups(
         let _ = write!(out, r#" {role} aria-label="{}""#, escaped(&group.label));
         out.push('>');
         for s in &group.shapes {
-            if !is_under(s) && wanted(s) {
+            if !is_under(s) && wanted(group, s) {
                 shape(out, s);
             }
         }

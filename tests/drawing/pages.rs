@@ -55,9 +55,19 @@ fn a_long_plan_is_broken_where_nothing_is_cut() {
         assert_eq!(shown(&out, &format!(">{text}<")), count, "{text:?}");
     }
     // References come in pairs: one where the wire leaves, one where it goes on.
-    let arrows = shown(&out, " → ");
-    assert!(arrows > 0 && arrows % 2 == 0, "{arrows} references");
-    assert!(shown(&out[..1], "→ 2/") > 0 && shown(&out[1..2], "→ 1/") > 0);
+    let arrows = shown(&out, ">→ ");
+    assert!(arrows > 0 && arrows.is_multiple_of(2), "{arrows} references");
+    for (i, page) in out.iter().enumerate() {
+        let refers = |other: usize| page.contains(&format!(">→ {other}/"));
+        let back = |other: usize| out[other - 1].contains(&format!(">→ {}/", i + 1));
+        for other in (1..=out.len()).filter(|&other| refers(other)) {
+            assert!(
+                back(other),
+                "sheet {} names {other}, which does not name it",
+                i + 1
+            );
+        }
+    }
 }
 
 #[test]

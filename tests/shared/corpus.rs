@@ -374,7 +374,7 @@ pub fn vehicle(n: u64) -> Plan {
     }
     let main = v.fuse("G1:+");
     let rail = v.splice();
-    if n % 3 == 0 {
+    if n.is_multiple_of(3) {
         let master = v.switch(&main, "Master", 1);
         v.wire(&master[0], &rail);
     } else {

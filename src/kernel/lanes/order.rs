@@ -93,11 +93,7 @@ fn sort(body: &Body, nodes: &mut Vec<usize>, c: usize, rightward: bool, at: &mut
         .enumerate()
         .map(|(i, &node)| {
             let (sum, count) = pull[node];
-            let key = if count == 0 {
-                32 * at[node]
-            } else {
-                sum / count
-            };
+            let key = sum.checked_div(count).unwrap_or(32 * at[node]);
             (key, i, node)
         })
         .collect();
