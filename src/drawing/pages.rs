@@ -39,7 +39,7 @@ pub(super) const BAND: f64 = 5.0;
 /// Height of the title block.
 pub(super) const TITLE: f64 = 18.0;
 /// Room for references beside a cut.
-const REFERENCE: f64 = 20.0;
+const REFERENCE: f64 = 24.0;
 /// Edge of a zone, about.
 const ZONE: f64 = 50.0;
 
@@ -338,7 +338,7 @@ fn references(out: &mut String, scene: &Scene, grid: &Grid, (column, row): (usiz
                 [one, rest @ ..] => format!("{one} + {}", rest.len()),
                 [] => continue,
             };
-            let label = super::symbol::clipped(&format!("→ {target} {wires}"), 74, false);
+            let label = super::symbol::clipped(&format!("→ {target} {wires}"), 86, false);
             let (x, y) = on_sheet(at);
             let (x, y) = (round(x), round(y));
             if level {

@@ -5,6 +5,8 @@
 
 mod body;
 mod channel;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod checks;
 mod cost;
 mod descent;
 mod moves;
