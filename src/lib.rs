@@ -15,6 +15,7 @@ pub mod findings;
 pub mod isolate;
 pub mod plan;
 pub mod session;
+pub mod size;
 pub mod units;
 
 pub use loomwright_kernel::{lanes, network, solve};

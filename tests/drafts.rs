@@ -428,7 +428,7 @@ fn a_redraft_keeps_what_was_changed_by_hand_and_lists_what_it_could_not() {
     let lamp = plan
         .parts
         .iter()
-        .position(|part| part.label.contains("front left"))
+        .position(|part| part.label == "Front left")
         .expect("front left lamp");
     plan.parts[lamp].label = "Left lantern".into();
     let feed = plan

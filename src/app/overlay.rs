@@ -63,12 +63,9 @@ pub fn overlay(
             overlay.insert(format!("contact-{}.{branch}", part.id), "closed".into());
         }
     }
-    for (relay, pulled) in circuit.relays.iter().zip(&outcome.relays[phase]) {
-        if let Some(part) = plan
-            .parts
-            .get(relay.part)
-            .filter(|part| *pulled && matches!(part.kind, Kind::Relay(_)))
-        {
+    for relay in outcome.relays.iter().filter(|relay| relay.pulled[phase]) {
+        let part = plan.parts.get(relay.part);
+        if let Some(part) = part.filter(|part| matches!(part.kind, Kind::Relay(_))) {
             overlay.insert(format!("contact-{}.0", part.id), "closed".into());
         }
     }

@@ -2,8 +2,8 @@
 
 use super::judge::{self, Wishes};
 use super::{Cell, Reading, Row};
-use crate::circuit::{Circuit, Fault, Origin, State, Switching};
-use crate::network::{Element, Network};
+use crate::circuit::{Circuit, Fault, Origin, RelayCoil, State, Switching};
+use crate::network::{Branch, Element, Network};
 use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
 
@@ -43,6 +43,17 @@ pub struct FlasherRun {
     pub per_minute: f64,
 }
 
+/// A relay, or what switches a converter, in one state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RelayRun {
+    /// Index of its part.
+    pub part: usize,
+    /// Whether it is pulled in (the converter works), in each phase of the flashers.
+    pub pulled: [bool; 2],
+    /// Volts along its coil or input in each phase, never negative.
+    pub volts: [f64; 2],
+}
+
 /// Current of one wire in the two phases, positive in its intended direction.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Flow {
@@ -63,8 +74,8 @@ pub struct Outcome {
     pub conducting: [Vec<bool>; 2],
     /// What each flasher does.
     pub flashers: Vec<FlasherRun>,
-    /// Which relays are pulled in, in each phase.
-    pub relays: [Vec<bool>; 2],
+    /// What each relay does.
+    pub relays: Vec<RelayRun>,
     /// Parts (by index) of relays that found no rest.
     pub chatter: Vec<usize>,
 }
@@ -134,8 +145,14 @@ impl<'a> Analyser<'a> {
 
     /// Solves a state and writes the result over `outcome`.
     pub fn solve_into(&mut self, state: &State, outcome: &mut Outcome) {
+        let rest = vec![false; self.circuit.relays.len()];
+        self.solve_from(state, rest, outcome);
+    }
+
+    /// Solves a state that is entered with the relays (in the order of the parts) pulled in or not.
+    pub fn solve_from(&mut self, state: &State, mut relays: Vec<bool>, outcome: &mut Outcome) {
         outcome.chatter.clear();
-        let mut relays = vec![false; self.circuit.relays.len()];
+        relays.resize(self.circuit.relays.len(), false);
         let mut closed = vec![true; self.circuit.flashers.len()];
         self.settle(
             state,
@@ -145,7 +162,15 @@ impl<'a> Analyser<'a> {
             &mut outcome.chatter,
         );
         self.note_conducting(&mut outcome.conducting[0]);
-        outcome.relays[0].clone_from(&relays);
+        outcome.relays.clear();
+        for (relay, &pulled) in self.circuit.relays.iter().zip(&relays) {
+            let volts = self.coil_volts(relay, &outcome.on);
+            outcome.relays.push(RelayRun {
+                part: relay.part,
+                pulled: [pulled; 2],
+                volts: [volts; 2],
+            });
+        }
 
         outcome.flashers.clear();
         for flasher in &self.circuit.flashers {
@@ -188,14 +213,21 @@ impl<'a> Analyser<'a> {
                 &mut outcome.chatter,
             );
             self.note_conducting(&mut outcome.conducting[1]);
+            for (i, (run, &pulled)) in outcome.relays.iter_mut().zip(&relays).enumerate() {
+                run.pulled[1] = pulled;
+                run.volts[1] = self.coil_volts(&self.circuit.relays[i], &outcome.off);
+            }
         } else {
             let [on, off] = &mut outcome.conducting;
             outcome.off.clone_from(&outcome.on);
             off.clone_from(on);
         }
-        outcome.relays[1] = relays;
         outcome.chatter.sort_unstable();
         outcome.chatter.dedup();
+    }
+
+    fn coil_volts(&self, relay: &RelayCoil, point: &OperatingPoint) -> f64 {
+        coil_volts(relay, &self.network.branches[relay.branch], point)
     }
 
     fn note_conducting(&self, conducting: &mut Vec<bool>) {
@@ -237,8 +269,7 @@ impl<'a> Analyser<'a> {
             let mut changed = None;
             for (pulled, relay) in relays.iter_mut().zip(&self.circuit.relays) {
                 let coil = &self.network.branches[relay.branch];
-                let volts = point.across(coil.from, coil.to);
-                let volts = if relay.either_way { volts.abs() } else { volts };
+                let volts = coil_volts(relay, coil, point);
                 let now = if *pulled {
                     volts > relay.drop_out
                 } else {
@@ -295,6 +326,7 @@ impl<'a> Analyser<'a> {
             state: state.clone(),
             cells,
             flashers: outcome.flashers,
+            relays: outcome.relays,
             solved,
         }
     }
@@ -311,5 +343,15 @@ impl<'a> Analyser<'a> {
             }
         }
         flows
+    }
+}
+
+/// Volts along a coil, whichever side they come from; at the input of a converter the side does matter.
+fn coil_volts(relay: &RelayCoil, coil: &Branch, point: &OperatingPoint) -> f64 {
+    let volts = point.across(coil.from, coil.to);
+    if relay.either_way {
+        volts.abs()
+    } else {
+        volts.max(0.0)
     }
 }

@@ -46,6 +46,7 @@ pub(super) fn cell(settings: &Settings, on: Reading, off: Reading, wished: &Wish
         off,
         shows: seen(settings, on.level, off.level),
         wish: wished.show,
+        ruled_by: wished.ruled_by,
         verdict: verdict(settings, on.level, off.level, wished),
     }
 }
@@ -55,12 +56,15 @@ pub(super) fn cell(settings: &Settings, on: Reading, off: Reading, wished: &Wish
 pub(super) struct Wished {
     pub show: Show,
     pub at_least: Option<f64>,
+    /// Index of the wish.
+    pub ruled_by: Option<usize>,
 }
 
 /// What is wished where no wish speaks.
 const DARK: Wished = Wished {
     show: Show::Off,
     at_least: None,
+    ruled_by: None,
 };
 
 /// The wishes of a plan by index: for each lamp circuit those that name it, in their order.
@@ -86,7 +90,7 @@ impl Wishes {
             wish.when.iter().map(resolve).collect()
         };
         let mut of_lamp = vec![Vec::new(); circuit.lamps.len()];
-        for wish in &plan.wishes {
+        for (index, wish) in plan.wishes.iter().enumerate() {
             // A wish under a condition that cannot come true never holds.
             let Some(when) = conditions(wish) else {
                 continue;
@@ -94,6 +98,7 @@ impl Wishes {
             let wished = Wished {
                 show: wish.show,
                 at_least: wish.at_least.map(|s| s.get()),
+                ruled_by: Some(index),
             };
             for (lamp, wishes) in circuit.lamps.iter().zip(&mut of_lamp) {
                 if wish.lamps.contains(&lamp.id) {
@@ -127,6 +132,7 @@ mod tests {
             &Wished {
                 show,
                 at_least: None,
+                ruled_by: None,
             },
         )
     }
@@ -149,6 +155,7 @@ mod tests {
         let dim = Wished {
             show: Show::Steady,
             at_least: Some(0.1),
+            ruled_by: None,
         };
         assert_eq!(
             verdict(&Settings::default(), 0.15, 0.15, &dim),

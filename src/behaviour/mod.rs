@@ -6,16 +6,25 @@
 
 mod analyser;
 mod groups;
+mod guard;
 mod judge;
+mod loads;
 mod path;
+mod peaks;
+pub mod survey;
 mod table;
+mod tally;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
-pub use analyser::{Analyser, FlasherRun, Flow, Outcome, Tick};
+pub use analyser::{Analyser, FlasherRun, Flow, Outcome, RelayRun, Tick};
+pub use guard::{Guard, Guards};
+pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};
+pub use peaks::{LIVE_VOLTS, Peak, Peaks, RUNNING_AMPS};
 pub use table::{
     Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_within,
 };
+pub use tally::{BranchTally, CoilTally, Most, Tally};
 
 use crate::plan::Show;
 
@@ -100,6 +109,8 @@ pub struct Cell {
     pub shows: Shows,
     /// What was wished.
     pub wish: Show,
+    /// The wish (by index) that says so; `None` where no wish speaks and the circuit is to stay dark.
+    pub ruled_by: Option<usize>,
     /// The comparison.
     pub verdict: Verdict,
 }

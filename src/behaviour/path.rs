@@ -7,10 +7,12 @@
 use super::Outcome;
 use crate::circuit::{Circuit, Origin};
 use crate::network::NodeId;
-use crate::plan::{Kind, Plan};
+use crate::plan::{Kind, Part, Plan};
 
 /// Smallest current followed, in amperes.
 const TRACE_AMPS: f64 = 1e-6;
+/// Marks a wire whose current runs against its intended direction.
+const BACKWARDS: &str = "backwards";
 
 /// One branch of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,12 +38,21 @@ impl Path {
     /// Traces a lamp circuit (by index) in one phase (0: flashers closed, 1: open); `None` when it carries
     /// next to nothing.
     pub fn trace(circuit: &Circuit, outcome: &Outcome, phase: usize, lamp: usize) -> Option<Path> {
+        Self::through(circuit, outcome, phase, circuit.lamps.get(lamp)?.branch)
+    }
+
+    /// Traces any branch, such as the coil of a relay; its place is `lamp`.
+    pub fn through(
+        circuit: &Circuit,
+        outcome: &Outcome,
+        phase: usize,
+        start: usize,
+    ) -> Option<Path> {
         let amps = if phase == 0 {
             &outcome.on.amps
         } else {
             &outcome.off.amps
         };
-        let start = circuit.lamps.get(lamp)?.branch;
         let step = |branch: usize| {
             let (origin, current) = (circuit.branches[branch].origin, amps[branch]);
             let reversed = current < 0.0 && matches!(origin, Origin::Wire(_));
@@ -99,13 +110,8 @@ impl Path {
 
     /// Whether both take the same way in the same direction, whatever the currents.
     pub fn same_way(&self, other: &Path) -> bool {
-        let way = |path: &Path| -> Vec<(Origin, bool)> {
-            path.steps
-                .iter()
-                .map(|step| (step.origin, step.reversed))
-                .collect()
-        };
-        self.steps.len() == other.steps.len() && way(self) == way(other)
+        let same = |(a, b): (&Step, &Step)| a.origin == b.origin && a.reversed == b.reversed;
+        self.steps.len() == other.steps.len() && self.steps.iter().zip(&other.steps).all(same)
     }
 
     /// Wires (by index) whose current runs against their intended direction.
@@ -124,14 +130,11 @@ impl Path {
         let mut words: Vec<String> = Vec::new();
         let mut at_ground = false;
         for step in &self.steps {
-            let (id, ground) = match step.origin {
-                Origin::Wire(wire) => (plan.wires.get(wire).map(|w| w.id.as_str()), false),
-                Origin::Part { part, .. } => {
-                    let part = plan.parts.get(part);
-                    let ground = part.is_some_and(|p| matches!(p.kind, Kind::Ground(_)));
-                    (part.map(|p| p.id.as_str()), ground)
-                }
+            let id = match step.origin {
+                Origin::Wire(wire) => plan.wires.get(wire).map(|w| w.id.as_str()),
+                Origin::Part { part, .. } => plan.parts.get(part).map(|p| p.id.as_str()),
             };
+            let ground = step.is_ground(plan);
             // Two ground points in a row are joined by the chassis.
             if ground && at_ground {
                 words.push("chassis".into());
@@ -141,5 +144,99 @@ impl Path {
             words.push(format!("{}{backwards}", id.unwrap_or("?")));
         }
         words.join(" → ")
+    }
+
+    /// The part whose contact lets the current of this path through: the last switch or relay before the lamp, else
+    /// the last part before it.
+    pub fn feed<'p>(&self, plan: &'p Plan) -> Option<&'p Part> {
+        let before = self.steps.iter().take(self.lamp).rev();
+        let parts: Vec<&Part> = before
+            .filter_map(|step| match step.origin {
+                Origin::Part { part, .. } => plan.parts.get(part),
+                Origin::Wire(_) => None,
+            })
+            .collect();
+        let switches = |part: &&&Part| matches!(part.kind, Kind::Switch(_) | Kind::Relay(_));
+        parts
+            .iter()
+            .find(switches)
+            .or_else(|| parts.first())
+            .copied()
+    }
+
+    /// The path in plain words, part by part; of the wires those that run backwards.
+    ///
+    /// `from battery G1 through fuse F1 (Main fuse) and backwards through wire W16 into lamp E4 (Rear right), and on
+    /// by ground point XG4, the chassis and ground point XG5 to battery G1`
+    pub fn sentence(&self, plan: &Plan) -> String {
+        let name = |step: &Step| -> Option<String> {
+            match step.origin {
+                Origin::Part { part, .. } => plan.parts.get(part).map(Part::with_kind),
+                Origin::Wire(wire) if step.reversed => {
+                    let wire = plan.wires.get(wire)?;
+                    Some(format!("{BACKWARDS} through wire {}", wire.id))
+                }
+                Origin::Wire(_) => None,
+            }
+        };
+        let names = |steps: &[Step]| -> Vec<String> {
+            let mut names: Vec<String> = Vec::new();
+            let mut at_ground = false;
+            for step in steps {
+                let ground = step.is_ground(plan);
+                if ground && at_ground {
+                    names.push("the chassis".into());
+                }
+                at_ground = ground;
+                names.extend(name(step));
+            }
+            names
+        };
+        let split = self.lamp.min(self.steps.len());
+        let (before, rest) = self.steps.split_at(split);
+        let mut feed = names(before);
+        let source = (!feed.is_empty()).then(|| feed.remove(0));
+        let mut sentence = format!("from {}", source.as_deref().unwrap_or("an unknown source"));
+        if let Some(first) = feed.first() {
+            let by = if first.starts_with(BACKWARDS) {
+                ""
+            } else {
+                "through "
+            };
+            sentence.push_str(&format!(" {by}{}", and(&feed)));
+        }
+        if let Some((lamp, after)) = rest.split_first() {
+            sentence.push_str(&format!(" into {}", name(lamp).unwrap_or_default()));
+            let mut back = names(after);
+            let sink = back.pop();
+            if !back.is_empty() {
+                sentence.push_str(&format!(", and on by {}", and(&back)));
+            }
+            if let Some(sink) = sink {
+                sentence.push_str(&format!(" to {sink}"));
+            }
+        }
+        sentence
+    }
+}
+
+impl Step {
+    fn is_ground(&self, plan: &Plan) -> bool {
+        match self.origin {
+            Origin::Part { part, .. } => {
+                let part = plan.parts.get(part);
+                part.is_some_and(|part| matches!(part.kind, Kind::Ground(_)))
+            }
+            Origin::Wire(_) => false,
+        }
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn and(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }

@@ -1,6 +1,8 @@
 //! The behaviour table: every state × every lamp circuit.
 
-use super::{Analyser, Cell, FlasherRun, Outcome, Path, Problem, Verdict, groups};
+use super::{
+    Analyser, Cell, FlasherRun, Outcome, Path, Peaks, Problem, RelayRun, Tally, Verdict, groups,
+};
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
 
@@ -19,6 +21,8 @@ pub struct Row {
     pub cells: Vec<Cell>,
     /// What each flasher does.
     pub flashers: Vec<FlasherRun>,
+    /// What each relay does.
+    pub relays: Vec<RelayRun>,
     /// Whether both phases were solved within bounds; if not, the numbers may not be shown.
     pub solved: bool,
 }
@@ -78,6 +82,8 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Paths behind the back-fed, masked and overdriven cells, by row and lamp circuit.
     pub evidence: Vec<Evidence>,
+    /// Largest currents of every branch, in the order of the circuit's branches.
+    pub peaks: Vec<Peaks>,
     /// Parts (by index) of relays that chatter, each with the first row.
     pub chatter: Vec<(usize, usize)>,
     /// What the rows cover.
@@ -86,6 +92,8 @@ pub struct Table {
     pub problems: Vec<Problem>,
     /// How well the solver did.
     pub solve: SolveRecord,
+    /// Largest currents over all rows.
+    pub tally: Tally,
 }
 
 /// Works out the behaviour of a plan with `faults` in it, over at most [`MAX_STATES`] states.
@@ -112,6 +120,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
             .collect(),
         rows: Vec::new(),
         evidence: Vec::new(),
+        peaks: Peaks::blank(analyser.circuit()),
         chatter: Vec::new(),
         coverage: Coverage {
             total,
@@ -119,6 +128,7 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         },
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
+        tally: Tally::default(),
     };
     let states = match all_states(&positions, limit) {
         Some(states) => states,
@@ -140,13 +150,16 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         state,
         cells: Vec::new(),
         flashers: Vec::new(),
+        relays: Vec::new(),
         solved: false,
     };
     table.rows = states.into_iter().map(blank).collect();
+    table.tally = Tally::new(analyser.circuit(), plan.wires.len(), table.rows.len());
     let mut outcome = Outcome::default();
     for row in order {
         table.fill(&mut analyser, row, &mut outcome);
     }
+    table.tally.finish();
     table
         .evidence
         .sort_by_key(|evidence| (evidence.row, evidence.lamp));
@@ -197,6 +210,10 @@ impl Table {
         self.chatter
             .extend(outcome.chatter.iter().map(|&part| (part, row)));
         let solved = outcome.converged();
+        if solved {
+            self.tally.take(analyser.circuit(), outcome, row);
+            Peaks::take(&mut self.peaks, analyser.circuit(), outcome, row);
+        }
         self.solve.states += 1;
         self.solve.missed += usize::from(!solved);
         for point in [&outcome.on, &outcome.off] {
@@ -206,6 +223,7 @@ impl Table {
         let slot = &mut self.rows[row];
         slot.cells = cells;
         slot.flashers.clone_from(&outcome.flashers);
+        slot.relays.clone_from(&outcome.relays);
         slot.solved = solved;
     }
 

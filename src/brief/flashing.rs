@@ -10,6 +10,7 @@ use super::nets::NetId;
 use super::place::{Side, Spot};
 use super::resolve::{Bus, Feed, When};
 use super::signals::flashes;
+use super::supply::SUPPLY;
 use super::{Signal, TurnPriority};
 use crate::plan::{Contact, Flasher, FlasherAction, Kind, PartId};
 use crate::units::{Amps, Milliohms};
@@ -55,7 +56,7 @@ impl Build<'_> {
         } else {
             "turn signals"
         };
-        let from_turn = self.branch(turn_bus, "flasher", what, load);
+        let from_turn = self.branch(turn_bus, "flasher", what, load, SUPPLY);
         let rating = self.draft.fuse_of(from_turn);
         let handed_over = hazard_bus != turn_bus;
         let supply = if handed_over {
@@ -311,7 +312,7 @@ impl Build<'_> {
         let load = self.flash_load(None);
         if let Some(from_turn) = from_turn {
             let bus = self.want.hazard_bus;
-            let from_hazard = self.branch(bus, "flasher", "hazard signals", load);
+            let from_hazard = self.branch(bus, "flasher", "hazard signals", load, SUPPLY);
             contacts.push(contact("15", "49", &["off"]));
             contacts.push(contact("30", "49", &on));
             ins.push((from_turn, "15".into(), load));

@@ -80,12 +80,14 @@ impl Build<'_> {
         }
         let spot = Spot::Lamps(lamp.end, lamp.side);
         let what = names(&signals);
-        let label = format!(
-            "{} {} {}",
-            capital(&what),
-            end_word(lamp.end),
-            lamp.side.text()
-        );
+        // The place is name enough where one lamp sits; the first signal tells several apart.
+        let place = format!("{} {}", end_word(lamp.end), lamp.side.text());
+        let here = |other: &&Lamp| (other.end, other.side) == (lamp.end, lamp.side);
+        let alone = self.want.lamps.iter().filter(here).count() == 1;
+        let label = match signals.first() {
+            Some(first) if !alone => format!("{} {place}", capital(first.text())),
+            _ => capital(&place),
+        };
         // The count tells lamps of one place apart that other answers may add to.
         let same = |other: &&Lamp| {
             (other.end, other.side, other.fitting) == (lamp.end, lamp.side, lamp.fitting)

@@ -7,7 +7,7 @@
 use super::build::Build;
 use super::nets::NetId;
 use super::place::{Spot, end_word};
-use super::resolve::{Bus, Circuit, Feed, Lamp, Way, names};
+use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
 use super::{End, Signal, fitting, trailer};
 use crate::plan::{Extra, Kind, Resistor};
 use std::collections::BTreeMap;
@@ -133,7 +133,7 @@ impl Build<'_> {
                 rating_w: watts,
                 extra: Extra::new(),
             });
-            let label = format!("Dropper {role}");
+            let label = format!("{} dropper", capital(&what));
             let resistor =
                 self.draft
                     .part(&format!("dropper:{role}"), "R", &label, spot, &why, kind);
@@ -167,7 +167,8 @@ impl Build<'_> {
                 self.feed_words(blocked[0].feed),
                 self.feed_words(ways[0].feed)
             );
-            self.diode(&name, spot, &what, *net, to, amps);
+            let label = format!("{} diode", capital(&self.feed_words(ways[0].feed)));
+            self.diode(&name, &label, spot, &what, (*net, to, amps));
         }
     }
 

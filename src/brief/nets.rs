@@ -7,6 +7,7 @@
 use super::Brief;
 use super::place::{Spot, length};
 use super::size;
+use crate::catalog::conductor;
 use crate::plan::{Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -37,6 +38,8 @@ struct Net {
     ends: Vec<End>,
     /// The joint all ends meet in, where there has to be one.
     joint: Option<PartId>,
+    /// Whether it carries the current of everything: its wires are of one size.
+    is_trunk: bool,
 }
 
 /// A plan in the making.
@@ -48,6 +51,8 @@ pub(super) struct Draft<'a> {
     known: &'a BTreeMap<String, String>,
     /// Identities that may not be given to new roles.
     taken: BTreeSet<String>,
+    /// Wires that carry the current of everything, by index, with that current.
+    trunk: Vec<(usize, f64)>,
     /// Identities of the roles of this draft.
     pub roles: BTreeMap<String, String>,
 }
@@ -60,6 +65,7 @@ impl<'a> Draft<'a> {
             nets: Vec::new(),
             known,
             taken: known.values().chain(taken).cloned().collect(),
+            trunk: Vec::new(),
             roles: BTreeMap::new(),
         }
     }
@@ -121,8 +127,14 @@ impl<'a> Draft<'a> {
             fuse_a,
             ends: Vec::new(),
             joint: None,
+            is_trunk: false,
         });
         NetId(self.nets.len() - 1)
+    }
+
+    /// Makes a net part of the trunk between battery and fuses.
+    pub fn trunk(&mut self, net: NetId) {
+        self.nets[net.0].is_trunk = true;
     }
 
     /// Rating of the fuse in front of a net.
@@ -206,6 +218,7 @@ impl<'a> Draft<'a> {
         for net in core::mem::take(&mut self.nets) {
             self.lay(net);
         }
+        self.even_trunk();
         for spot in Spot::all() {
             let id = spot.id();
             let used = |part: &Part| part.place.as_ref().is_some_and(|p| p.as_str() == id);
@@ -218,6 +231,21 @@ impl<'a> Draft<'a> {
             }
         }
         (self.plan, self.roles)
+    }
+
+    /// Gives the wires that carry everything the size of the thickest of them.
+    fn even_trunk(&mut self) {
+        let most = self.trunk.iter().map(|(_, amps)| *amps).fold(0.0, f64::max);
+        let whole = |(_, amps): &&(usize, f64)| *amps >= 0.99 * most;
+        let wires: Vec<usize> = self.trunk.iter().filter(whole).map(|(at, _)| *at).collect();
+        let area = |size: &str| conductor::find(size).map_or(0.0, |row| row.area_mm2);
+        let sizes = wires.iter().map(|&at| self.plan.wires[at].size.clone());
+        let Some(thickest) = sizes.max_by(|a, b| area(a).total_cmp(&area(b))) else {
+            return;
+        };
+        for at in wires {
+            self.plan.wires[at].size.clone_from(&thickest);
+        }
     }
 
     fn lay(&mut self, mut net: Net) {
@@ -299,6 +327,9 @@ impl<'a> Draft<'a> {
         let [(from, from_spot), (to, to_spot)] = ends;
         let length = length(brief, from_spot, to_spot);
         let id: WireId = self.identity(role, "W");
+        if net.is_trunk {
+            self.trunk.push((self.plan.wires.len(), amps));
+        }
         self.plan.wires.push(Wire {
             id,
             from: from.clone(),

@@ -14,7 +14,7 @@ use crate::plan::{Kind, PartId};
 pub(super) const SWITCH_AMPS: f64 = 10.0;
 
 /// Colour of the wires of a steady signal: those of ISO 4141-3 where it has one.
-const fn colour(signal: Signal) -> &'static str {
+pub(super) const fn colour(signal: Signal) -> &'static str {
     match signal {
         Signal::Stop => "RD",
         Signal::Tail | Signal::Licence | Signal::Marker => "BN",
@@ -161,16 +161,16 @@ impl Build<'_> {
         }
     }
 
-    /// A diode from one net into another.
+    /// A diode from one net into another, for a current.
     pub fn diode(
         &mut self,
         name: &str,
+        label: &str,
         spot: Spot,
         what: &str,
-        from: NetId,
-        to: NetId,
-        amps: f64,
+        lead: (NetId, NetId, f64),
     ) -> PartId {
+        let (from, to, amps) = lead;
         let model = fitting::diode_for(self.brief, amps);
         let why = format!("keeps {what}");
         let kind = Kind::Diode(crate::plan::Diode {
@@ -178,8 +178,7 @@ impl Build<'_> {
             extra: crate::plan::Extra::new(),
         });
         let role = format!("diode:{name}");
-        let label = format!("Diode {name}");
-        let part = self.draft.part(&role, "V", &label, spot, &why, kind);
+        let part = self.draft.part(&role, "V", label, spot, &why, kind);
         self.draft.load(from, &part, "A", amps);
         self.draft.feed(to, &part, "K", amps);
         part

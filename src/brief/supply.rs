@@ -15,6 +15,9 @@ use crate::units::{Amps, Milliohms};
 /// Resistance of a bolted ground, common practice.
 const GROUND_MOHM: f64 = 5.0;
 
+/// Colour of supply wires.
+pub(super) const SUPPLY: &str = "RD";
+
 impl Build<'_> {
     /// Battery, main fuse, buses.
     pub fn supply(&mut self) {
@@ -34,10 +37,12 @@ impl Build<'_> {
         );
         let why = "battery or converter to fuse, kept short";
         let net = self.draft.net("battery", spot, "RD", why, rating);
+        self.draft.trunk(net);
         self.draft.feed(net, &source.part, source.plus, total);
         self.draft.load(net, &main, "1", total);
         let why = "fused supply";
         let supply = self.draft.net("supply", Spot::Dash, "RD", why, rating);
+        self.draft.trunk(supply);
         self.draft.feed(supply, &main, "2", total);
         self.buses.insert(Bus::Always, supply);
         self.single = self.branch_names().len() <= 1;
@@ -54,12 +59,14 @@ impl Build<'_> {
                     .draft
                     .net("return:battery", Spot::BatteryBox, "BK", why, rating);
                 self.draft.feed(net, &ground, "31", total);
+                self.draft.trunk(net);
                 self.draft.load(net, &source.part, source.minus, total);
             }
             Return::Wired => {
                 let net = self
                     .draft
                     .net("return", Spot::BatteryBox, "BK", why, rating);
+                self.draft.trunk(net);
                 self.draft.load(net, &source.part, source.minus, total);
                 self.ground = Some(net);
             }
@@ -135,6 +142,7 @@ impl Build<'_> {
                 _ => ("switched", "switched supply"),
             };
             let net = self.draft.net(role, Spot::Dash, "RD", why, rating);
+            self.draft.trunk(net);
             self.draft.feed(net, &part, &contact.to, total);
             self.buses.insert(bus, net);
         }
@@ -211,11 +219,23 @@ impl Build<'_> {
                 load += self.load_of(Feed::Steady(index));
             }
         }
-        self.branch(bus, &name, &names(&signals), load)
+        // What the master lights by itself hangs straight on its fuse, so the wires there have the lamps' colour.
+        let colour = match (control, signals.first()) {
+            (None, Some(&signal)) => super::signals::colour(signal),
+            _ => SUPPLY,
+        };
+        self.branch(bus, &name, &names(&signals), load, colour)
     }
 
     /// The net behind the fuse of a consumer.
-    pub fn branch(&mut self, bus: Bus, name: &str, what: &str, load: f64) -> NetId {
+    pub fn branch(
+        &mut self,
+        bus: Bus,
+        name: &str,
+        what: &str,
+        load: f64,
+        colour: &'static str,
+    ) -> NetId {
         if let Some(&net) = self.branches.get(&(bus, name.to_owned())) {
             return net;
         }
@@ -241,7 +261,7 @@ impl Build<'_> {
             let why = format!("fused supply of {what}");
             let net = self
                 .draft
-                .net(&format!("fused:{role}"), Spot::Dash, "RD", &why, rating);
+                .net(&format!("fused:{role}"), Spot::Dash, colour, &why, rating);
             self.draft.feed(net, &fuse, "2", load);
             net
         };

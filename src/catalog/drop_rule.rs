@@ -141,6 +141,19 @@ mod tests {
         assert!(0.983 <= ROWS[1].continuous_volts && 0.4914 <= ROWS[0].continuous_volts);
     }
 
+    /// 10.75 Ω·cmil/ft is copper at 30 °C: 10.37 at 20 °C and 0.00393 more per kelvin. It is no constant of nature, and the
+    /// plan's own drop is worked out with the copper temperature of its settings.
+    #[test]
+    fn the_constant_of_the_formula_belongs_to_thirty_degrees() {
+        use crate::catalog::conductor::{ALPHA20, RHO20_COPPER};
+        // Ω·mm²/m over mm² per cmil, metres per foot.
+        let at_20c = RHO20_COPPER * 0.3048 / ampacity_aircraft::MM2_PER_CMIL;
+        assert!((at_20c - 10.37).abs() < 0.005, "{at_20c}");
+        let at = |celsius: f64| at_20c * (1.0 + ALPHA20 * (celsius - 20.0));
+        assert!((at(30.0) / K_OHM_CMIL_PER_FOOT - 1.0).abs() < 0.005);
+        assert!(at(75.0) > 1.15 * K_OHM_CMIL_PER_FOOT);
+    }
+
     /// Both short forms speak of about the same copper: within 10 % of each other.
     #[test]
     fn the_two_formulas_agree() {

@@ -5,6 +5,7 @@
 
 pub mod ampacity;
 pub mod ampacity_aircraft;
+pub mod battery;
 pub mod colour;
 pub mod conductor;
 pub mod diode;
@@ -14,10 +15,13 @@ pub mod fuse;
 pub mod fuse_rule;
 pub mod fuse_time;
 pub mod lamp;
+pub mod law;
 pub mod led;
 pub mod letter;
 pub mod relay;
+pub mod switch_derating;
 pub mod terminal;
+pub mod transient;
 pub mod tungsten;
 pub mod wire_choice;
 
@@ -76,7 +80,11 @@ pub const fn sources() -> &'static [(&'static str, &'static [Source])] {
         ("LED lamps", led::SOURCES),
         ("Diodes", diode::SOURCES),
         ("Relays", relay::SOURCES),
+        ("Batteries", battery::SOURCES),
+        ("Switch ratings", switch_derating::SOURCES),
+        ("Supply overvoltages", transient::SOURCES),
         ("Flashers", flasher::SOURCES),
+        ("Lighting law", law::SOURCES),
         ("Terminal numbers", terminal::SOURCES),
         ("Colour codes", colour::SOURCES),
         ("Reference letters", letter::SOURCES),
@@ -119,6 +127,13 @@ mod tests {
         );
         check_keys("drop_rule", drop_rule::ROWS.iter().map(|row| row.key));
         check_keys("fuse_rule", fuse_rule::ROWS.iter().map(|row| row.key));
+        check_keys("battery", battery::ROWS.iter().map(|row| row.key));
+        check_keys(
+            "switch_derating",
+            switch_derating::ROWS.iter().map(|row| row.key),
+        );
+        check_keys("transient", transient::ROWS.iter().map(|row| row.key));
+        check_keys("law", law::ROWS.iter().map(|row| row.key));
         check_keys("fuse", fuse::ROWS.iter().map(|row| row.key));
         check_keys("fuse_time", fuse_time::ROWS.iter().map(|row| row.key));
         check_keys("lamp", lamp::rows().map(|row| row.key));

@@ -17,6 +17,11 @@ impl Lowered {
         matches!(self.element, Element::Junction(_))
     }
 
+    /// Whether it leads current from its `from` to its `to` only: a diode or an LED circuit.
+    pub fn is_one_way(&self) -> bool {
+        matches!(self.element, Element::Junction(_) | Element::Regulated(_))
+    }
+
     /// Whether it is a source.
     pub fn is_source(&self) -> bool {
         self.element.open_volts().is_some()

@@ -1,21 +1,65 @@
 //! Checks: one file each, one registry. A check reads what has been worked out of a plan and solves nothing.
 
+mod battery;
+mod brightness;
 mod coverage;
+mod crossbar;
+mod diode;
+mod drop;
+mod feeds;
 mod flasher;
+mod flasher_window;
+mod fuse_guard;
+mod fuse_load;
+mod fuse_series;
+mod grounds;
+mod held;
+mod joints;
+mod law;
 mod relay;
+mod relay_coil;
+mod relay_contact;
+mod remedy;
+mod resistor;
+mod returns;
+mod short;
+mod sources;
 mod structure;
+mod switch;
+mod wire_current;
+mod wire_limit;
+mod wire_size;
 mod wishes;
+mod words;
 
-use crate::behaviour::Table;
+pub use diode::bears as diode_bears;
+pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
+
+use crate::behaviour::survey::Survey;
+use crate::behaviour::{Loads, Table, loads};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Evidence<'a> {
     /// The plan.
     pub plan: &'a Plan,
     /// Its behaviour table.
     pub table: &'a Table,
+    /// What was worked out beside the table.
+    pub survey: Survey,
+    /// What its wires and parts bear.
+    pub loads: Loads,
+}
+
+/// Works out everything the checks read of a plan and its table.
+pub fn gather<'a>(plan: &'a Plan, table: &'a Table) -> Evidence<'a> {
+    Evidence {
+        plan,
+        table,
+        survey: Survey::new(plan, table),
+        loads: loads(plan, table),
+    }
 }
 
 /// How much a finding matters.
@@ -78,6 +122,18 @@ impl Finding {
             remedies: Vec::new(),
         }
     }
+
+    /// The same with a number beside its limit.
+    fn measured(mut self, found: String, limit: String) -> Self {
+        self.measure = Some(Measure { found, limit });
+        self
+    }
+
+    /// The same with what cures it; what is `None` is left out.
+    fn cured_by(mut self, remedies: impl IntoIterator<Item = Option<Remedy>>) -> Self {
+        self.remedies.extend(remedies.into_iter().flatten());
+        self
+    }
 }
 
 /// A number beside its limit, each with its unit, as printed.
@@ -108,24 +164,81 @@ pub struct Check {
     run: fn(&Evidence, &mut Vec<Finding>),
 }
 
+/// Names of the checks that a choice of sizes and ratings can satisfy.
+pub const SIZING: [&str; 8] = [
+    fuse_guard::CHECK.name,
+    short::CHECK.name,
+    wire_current::CHECK.name,
+    fuse_load::CHECK.name,
+    drop::CHECK.name,
+    wire_size::CHECK.name,
+    diode::CHECK.name,
+    fuse_series::CHECK.name,
+];
+
 /// Every check, in the order findings are listed within a severity.
 pub const CHECKS: &[Check] = &[
     structure::CHECK,
     coverage::CHECK,
     wishes::CHECK,
-    flasher::CHECK,
+    fuse_guard::CHECK,
+    short::CHECK,
+    wire_current::CHECK,
+    fuse_load::CHECK,
+    drop::CHECK,
+    wire_size::CHECK,
+    fuse_series::CHECK,
+    diode::CHECK,
+    resistor::CHECK,
+    switch::CHECK,
     relay::CHECK,
+    relay_coil::CHECK,
+    relay_contact::CHECK,
+    flasher::CHECK,
+    flasher_window::CHECK,
+    held::CHECK,
+    crossbar::CHECK,
+    feeds::CHECK,
+    returns::CHECK,
+    grounds::CHECK,
+    sources::CHECK,
+    joints::CHECK,
+    brightness::CHECK,
+    battery::CHECK,
+    law::CHECK,
 ];
 
-/// What all checks say of a plan, faults first.
+/// What all checks say of a plan, faults first; gathers the evidence by itself.
 pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
-    let evidence = Evidence { plan, table };
+    read(&gather(plan, table))
+}
+
+/// What all checks say of gathered evidence, faults first.
+pub fn read(evidence: &Evidence<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for check in CHECKS {
-        (check.run)(&evidence, &mut all);
+        (check.run)(evidence, &mut all);
     }
     all.sort_by_key(|finding| finding.severity);
     all
+}
+
+/// The state of a row in words, for a sentence that goes on with it; empty for a row the table does not have.
+fn row_words(evidence: &Evidence, row: usize) -> String {
+    let words = |row: &crate::behaviour::Row| state_words(evidence.plan, &row.state);
+    evidence.table.rows.get(row).map_or_else(String::new, words)
+}
+
+/// Identities one after the other, with how many more there are beyond the first few.
+fn listed(ids: &[String]) -> String {
+    const NAMED: usize = 6;
+    let more = ids.len().saturating_sub(NAMED);
+    let named = ids[..ids.len() - more].join(", ");
+    if more > 0 {
+        format!("{named} and {more} more")
+    } else {
+        named
+    }
 }
 
 /// A state in words: the controls that are away from rest, e.g. `Master on, Brake pressed`.

@@ -1,9 +1,11 @@
 //! Cells that are not as wished, grouped by lamp circuit, verdict and path, each with its path in words.
 
+use super::words::{and, lamp_name, percent};
 use super::{Check, Evidence, Finding, Severity, state_words};
 use crate::behaviour::{Cell, Path, Table, Verdict};
-use crate::plan::{Plan, Show};
-use crate::units::{Volts, significant};
+use crate::plan::{Part, Plan, Show, Wish};
+use crate::units::Volts;
+use std::collections::BTreeSet;
 
 pub(super) const CHECK: Check = Check {
     name: "wishes",
@@ -49,7 +51,6 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
     }
     for (path, rows) in groups {
         let mut about = vec![table.lamps[lamp].to_string()];
-        let words = path.map_or(String::new(), |path| path.words(plan));
         let backwards: Vec<String> = path
             .iter()
             .flat_map(|path| path.reversed_wires())
@@ -58,13 +59,17 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
             .collect();
         about.extend(backwards.iter().cloned());
         let cell = &table.rows[rows[0]].cells[lamp];
+        let wishes = ruling(plan, table, lamp, &rows);
+        about.extend(wishes.iter().map(|wish| wish.id.to_string()));
         let mut text = format!(
-            "{}. In {}.",
+            "{}. In {}.{}",
             reading(plan, table, lamp, cell),
-            states(plan, table, &rows)
+            states(plan, table, &rows),
+            broken(verdict, &wishes)
         );
-        if !words.is_empty() {
-            text.push_str(&format!(" Path: {words}."));
+        if let Some(path) = path {
+            text.push_str(&way(plan, verdict, path));
+            text.push_str(&format!(" Path: {}.", path.words(plan)));
         }
         if !backwards.is_empty() && verdict == Verdict::BackFed {
             text.push_str(&format!(
@@ -78,6 +83,45 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
         };
         let source = "the wishes and thresholds of this plan";
         out.push(Finding::new(&CHECK, severity, about, text, source));
+    }
+}
+
+/// The wishes that decide the cells of a lamp circuit in some rows.
+fn ruling<'p>(plan: &'p Plan, table: &Table, lamp: usize, rows: &[usize]) -> Vec<&'p Wish> {
+    let by: BTreeSet<usize> = rows
+        .iter()
+        .filter_map(|&row| table.rows[row].cells[lamp].ruled_by)
+        .collect();
+    by.into_iter().filter_map(|i| plan.wishes.get(i)).collect()
+}
+
+/// Which wishes the cells break, as a sentence with its blank before it.
+fn broken(verdict: Verdict, wishes: &[&Wish]) -> String {
+    let ids: Vec<String> = wishes.iter().map(|wish| wish.id.to_string()).collect();
+    let say = |what: &str| match ids.as_slice() {
+        [one] => format!(" This breaks wish {one}{what}."),
+        many => format!(" This breaks wishes {}{what}.", and(many)),
+    };
+    match verdict {
+        Verdict::BackFed if ids.is_empty() => " No wish lights it there.".into(),
+        Verdict::BackFed => say(", which wants it dark"),
+        Verdict::Masked | Verdict::Dead | Verdict::Weak if !ids.is_empty() => say(""),
+        _ => String::new(),
+    }
+}
+
+/// The way the current takes, in plain words, as a sentence with its blank before it.
+fn way(plan: &Plan, verdict: Verdict, path: &Path) -> String {
+    let feed = path.feed(plan).map(Part::with_kind);
+    let sentence = path.sentence(plan);
+    match (verdict, feed) {
+        (Verdict::Masked, Some(feed)) => {
+            format!(
+                " The feed by way of {feed} stays on in the pauses of the flasher: current runs {sentence}."
+            )
+        }
+        (Verdict::BackFed, _) => format!(" The current creeps in {sentence}."),
+        _ => format!(" The current runs {sentence}."),
     }
 }
 
@@ -103,15 +147,9 @@ fn states(plan: &Plan, table: &Table, rows: &[usize]) -> String {
 }
 
 fn reading(plan: &Plan, table: &Table, lamp: usize, cell: &Cell) -> String {
-    let id = &table.lamps[lamp];
-    let label = plan
-        .lamp_circuits()
-        .into_iter()
-        .find(|l| l.id == *id)
-        .map(|l| l.label);
-    let name = format!("{id} ({})", label.unwrap_or_default());
+    let name = lamp_name(plan, table, lamp);
     let bright = cell.bright();
-    let share = |level: f64| format!("{} % of rated light", significant(100.0 * level));
+    let share = |level: f64| format!("{} of rated light", percent(level));
     let volts = Volts::of(bright.volts);
     match cell.verdict {
         Verdict::BackFed => {

@@ -22,6 +22,18 @@ pub enum Chemistry {
     Lifepo4,
 }
 
+impl Chemistry {
+    /// Key of its row in the catalogue.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Chemistry::Flooded => "flooded",
+            Chemistry::Agm => "agm",
+            Chemistry::Gel => "gel",
+            Chemistry::Lifepo4 => "lifepo4",
+        }
+    }
+}
+
 /// Battery. Terminals `+` and `-`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Battery {

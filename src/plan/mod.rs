@@ -12,6 +12,7 @@ pub mod file;
 mod history;
 mod id;
 mod kinds;
+mod level;
 mod part;
 mod sizing;
 
@@ -19,6 +20,7 @@ pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
 pub use kinds::*;
+pub use level::Level;
 pub use part::{Extra, Kind, LampCircuit, Part};
 pub use sizing::{Rules, Sizing};
 

@@ -163,6 +163,22 @@ impl Part {
         }
     }
 
+    /// Kind, designation and label: `fuse F1 (Main fuse)`; the kind is not said twice: `F1 (Main fuse)`.
+    pub fn with_kind(&self) -> String {
+        let (kind, id) = (self.kind.text(), &self.id);
+        if self.label.is_empty() {
+            return format!("{kind} {id}");
+        }
+        // A label such as `Main fuse` or `Ground rear` says the kind itself.
+        let label = self.label.to_lowercase();
+        let says = |word: &str| label.contains(&word.to_lowercase());
+        if kind.split(' ').any(says) {
+            format!("{id} ({})", self.label)
+        } else {
+            format!("{kind} {id} ({})", self.label)
+        }
+    }
+
     /// Label, or the designation where no label was given.
     pub fn name(&self) -> &str {
         if self.label.is_empty() {

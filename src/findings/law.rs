@@ -1,0 +1,153 @@
+//! Hints on lighting law where a jurisdiction is chosen: colours, turn before stop, hazard, slow vehicles.
+//!
+//! Hints, no verdicts: each names its edition and defers to the local code and its inspection.
+
+use super::{Check, Evidence, Finding, Severity};
+use crate::behaviour::Verdict;
+use crate::catalog::law;
+use crate::plan::{Duty, LampCircuit, Light, Rules, Show};
+
+pub(super) const CHECK: Check = Check {
+    name: "lighting law",
+    what: "Hints on colours, turn before stop, hazard and slow vehicles for the chosen jurisdiction.",
+    run,
+};
+
+const US: &str = "49 CFR 571.108 table I (from memory); local code and inspection decide";
+const UN: &str = "UN R48, R53, R86 (from memory); local code and inspection decide";
+const SHARED: &str =
+    "SAE J586 and J588 5.4.2 in FMVSS 108, as quoted in letters; local code and inspection decide";
+const SLOW: &str =
+    "49 CFR 562 with ANSI/ASAE S279 and S276; UN R86; local code and inspection decide";
+
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let plan = evidence.plan;
+    let (us, source) = match plan.settings.sizing.rules {
+        Rules::UsRoad => (true, US),
+        Rules::UnRoad => (false, UN),
+        Rules::None | Rules::UsBoat | Rules::IsoBoat => return,
+    };
+    let circuits = plan.lamp_circuits();
+    for circuit in &circuits {
+        colour(circuit, us, source, out);
+    }
+    shared(evidence, out);
+    let turns = |duty: Duty| circuits.iter().filter(move |c| c.duties.contains(&duty));
+    let both = turns(Duty::TurnLeft).count() > 0 && turns(Duty::TurnRight).count() > 0;
+    if both && !hazard(evidence, &circuits) {
+        let text = "No position of the controls makes left and right turn lamps flash together: a hazard signal is \
+                    asked for on most road vehicles.";
+        out.push(Finding::new(
+            &CHECK,
+            Severity::Note,
+            Vec::new(),
+            text.into(),
+            source,
+        ));
+    }
+    let text = "A slow vehicle (tractor, cart) needs its own marking on the road: the slow-moving vehicle emblem or its \
+                like, and warning lamps by local code.";
+    out.push(Finding::new(
+        &CHECK,
+        Severity::Note,
+        Vec::new(),
+        text.into(),
+        SLOW,
+    ));
+}
+
+/// Duties by the rows of the table that may hold for them; a lamp's end is not known.
+fn rows(duty: Duty) -> &'static [&'static str] {
+    match duty {
+        Duty::Tail => &["tail"],
+        Duty::Stop => &["stop"],
+        Duty::TurnLeft | Duty::TurnRight => &["front turn", "rear turn"],
+        Duty::Hazard => &["hazard"],
+        Duty::Running => &["front position"],
+        Duty::Reverse => &["reversing"],
+        Duty::Licence => &["licence"],
+        Duty::Marker => &["side marker"],
+        Duty::Head => &["headlamp"],
+        Duty::Fog | Duty::Work | Duty::Other => &[],
+    }
+}
+
+fn colour(circuit: &LampCircuit<'_>, us: bool, source: &'static str, out: &mut Vec<Finding>) {
+    let letter = match circuit.light {
+        Light::Amber => 'A',
+        Light::Red => 'R',
+        Light::White => 'W',
+    };
+    for &duty in circuit.duties {
+        let allowed: Vec<&str> = rows(duty)
+            .iter()
+            .filter_map(|key| law::find(key))
+            .map(|row| if us { row.us } else { row.un })
+            .collect();
+        if allowed.is_empty() || allowed.iter().any(|text| text.contains(letter)) {
+            continue;
+        }
+        let names: Vec<&str> = [('A', "amber"), ('R', "red"), ('W', "white")]
+            .into_iter()
+            .filter(|(letter, _)| allowed.iter().any(|text| text.contains(*letter)))
+            .map(|(_, name)| name)
+            .collect();
+        let shows = match circuit.light {
+            Light::Amber => "amber",
+            Light::Red => "red",
+            Light::White => "white",
+        };
+        let text = format!(
+            "{} ({}) shows {} in {shows}; on the road it should be {}.",
+            circuit.id,
+            circuit.label,
+            duty.text(),
+            names.join(" or ")
+        );
+        out.push(
+            Finding::new(
+                &CHECK,
+                Severity::Caution,
+                vec![circuit.id.to_string()],
+                text,
+                source,
+            )
+            .measured(shows.into(), names.join(" or ")),
+        );
+    }
+}
+
+/// Lamp circuits whose turn signal is hidden by the stop signal.
+fn shared(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let table = evidence.table;
+    for (lamp, id) in table.lamps.iter().enumerate() {
+        let masked = table.rows.iter().any(|row| {
+            row.cells
+                .get(lamp)
+                .is_some_and(|c| c.verdict == Verdict::Masked)
+        });
+        if masked {
+            let text = format!(
+                "Where stop and turn share a lamp, the stop signal must not come on while the turn signal flashes: in {id} \
+                 it does. A relay or a second contact gives turn priority."
+            );
+            let about = vec![id.to_string()];
+            out.push(Finding::new(&CHECK, Severity::Caution, about, text, SHARED));
+        }
+    }
+}
+
+/// Whether in some state a left and a right turn lamp are wished to flash together.
+fn hazard(evidence: &Evidence, circuits: &[LampCircuit<'_>]) -> bool {
+    let table = evidence.table;
+    let flashes = |row: &crate::behaviour::Row, duty: Duty| {
+        circuits
+            .iter()
+            .zip(&row.cells)
+            .any(|(circuit, cell)| circuit.duties.contains(&duty) && cell.wish == Show::Flashing)
+    };
+    table
+        .rows
+        .iter()
+        .any(|row| flashes(row, Duty::TurnLeft) && flashes(row, Duty::TurnRight))
+}

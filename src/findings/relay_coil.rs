@@ -1,0 +1,128 @@
+//! Relay coils: whether they pull in hot with a low battery, let go when they should, and are suppressed.
+//!
+//! A coil is copper: 0.39 % more resistance, and so more volts to pull in, per kelvin above the 23 °C of the sheet. A
+//! coil that has been on stands about 40 K above its surroundings (common practice).
+
+use super::{Check, Evidence, Finding, Severity, listed, row_words};
+use crate::catalog::relay::COIL_PER_KELVIN;
+use crate::plan::{Kind, Plan, TerminalId};
+use crate::units::Volts;
+
+pub(super) const CHECK: Check = Check {
+    name: "relay coil",
+    what: "Every relay pulls in hot with a low battery, lets go when switched off, and its coil is suppressed.",
+    run,
+};
+
+const HOT: &str = "coil figures of the data sheet at 23 °C; copper adds 0.39 % per kelvin (IEC 60028, from memory)";
+const GHOST: &str = "drop-out volts of the data sheet";
+const SPARK: &str = "common practice: diode or resistor across the coil (from memory)";
+/// Temperature of the data sheet in °C.
+const SHEET_C: f64 = 23.0;
+/// A coil that has been on is warmer than its surroundings by so many kelvin.
+const WARMING_K: f64 = 40.0;
+
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let plan = evidence.plan;
+    let warm = plan.settings.sizing.part_ambient().get() + WARMING_K;
+    let factor = 1.0 + COIL_PER_KELVIN * (warm - SHEET_C).max(0.0);
+    let mut bare: Vec<String> = Vec::new();
+    for coil in &evidence.loads.coils {
+        let Some(part) = plan.parts.get(coil.part) else {
+            continue;
+        };
+        let Kind::Relay(relay) = &part.kind else {
+            continue;
+        };
+        let id = &part.id;
+        let about = || vec![id.to_string()];
+        let hot = factor * relay.pull_in_v.get();
+        if let Some(held) = coil.held {
+            let state = row_words(evidence, held.row);
+            let (volts, severity, when) = if held.value < hot {
+                (held.value, Severity::Fault, "with the battery as planned")
+            } else if coil.held_low < hot {
+                (coil.held_low, Severity::Caution, "with a low battery")
+            } else {
+                (hot, Severity::Note, "")
+            };
+            if severity != Severity::Note {
+                let text = format!(
+                    "{id} gets {} {when} with {state}; hot it needs {} to pull in ({} cold). Take thicker wire to the coil, \
+                     or a relay that operates earlier.",
+                    Volts::of(volts),
+                    Volts::of(hot),
+                    relay.pull_in_v,
+                );
+                out.push(
+                    Finding::new(&CHECK, severity, about(), text, HOT)
+                        .measured(Volts::of(volts).to_string(), Volts::of(hot).to_string()),
+                );
+            }
+        }
+        if coil.held.is_some() && coil.idle.value > relay.drop_out_v.get() {
+            let text = format!(
+                "{} stand on the coil of {id} with {} though it should be off: once pulled in it stays in, since it lets go \
+                 below {} only.",
+                Volts::of(coil.idle.value),
+                row_words(evidence, coil.idle.row),
+                relay.drop_out_v,
+            );
+            out.push(
+                Finding::new(&CHECK, Severity::Fault, about(), text, GHOST).measured(
+                    Volts::of(coil.idle.value).to_string(),
+                    relay.drop_out_v.to_string(),
+                ),
+            );
+        }
+        if !suppressed(plan, coil.part) {
+            bare.push(id.to_string());
+        }
+    }
+    if !bare.is_empty() {
+        let text = format!(
+            "Nothing suppresses the coil of {}: as it is switched off it throws some hundred volts at the contact that \
+             switches it. Take relays with a built-in resistor or diode, or put 680 Ω across 85 and 86.",
+            listed(&bare)
+        );
+        out.push(Finding::new(&CHECK, Severity::Note, bare, text, SPARK));
+    }
+}
+
+/// Whether a diode or resistor lies across the coil of a relay (by index), through wires and splices.
+fn suppressed(plan: &Plan, relay: usize) -> bool {
+    let Some(id) = plan.parts.get(relay).map(|part| &part.id) else {
+        return false;
+    };
+    let joined = |start: TerminalId| -> Vec<TerminalId> {
+        let mut found = vec![start];
+        let mut next = 0;
+        while next < found.len() {
+            let here = found[next].clone();
+            next += 1;
+            for wire in &plan.wires {
+                for (a, b) in [(&wire.from, &wire.to), (&wire.to, &wire.from)] {
+                    if *a == here && !found.contains(b) {
+                        found.push(b.clone());
+                    }
+                }
+            }
+        }
+        found
+    };
+    let (plus, minus) = (
+        joined(TerminalId::new(id, "86")),
+        joined(TerminalId::new(id, "85")),
+    );
+    plan.parts.iter().any(|part| {
+        let across = |a: &str, b: &str| {
+            let (a, b) = (TerminalId::new(&part.id, a), TerminalId::new(&part.id, b));
+            (plus.contains(&a) && minus.contains(&b)) || (plus.contains(&b) && minus.contains(&a))
+        };
+        match part.kind {
+            Kind::Diode(_) => across("A", "K"),
+            Kind::Resistor(_) => across("1", "2"),
+            _ => false,
+        }
+    })
+}

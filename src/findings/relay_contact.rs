@@ -1,0 +1,71 @@
+//! Relay contacts: current and inrush against the data sheet of the relay's type.
+
+use super::{Check, Evidence, Finding, Severity, row_words};
+use crate::catalog::relay;
+use crate::plan::Kind;
+use crate::units::Amps;
+
+pub(super) const CHECK: Check = Check {
+    name: "relay contact",
+    what: "No relay contact carries or closes on more than its data sheet allows.",
+    run,
+};
+
+const SOURCE: &str = "contact ratings of the relay's data sheet, at 23 and 85 °C";
+
+fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    let plan = evidence.plan;
+    for (i, part) in plan.parts.iter().enumerate() {
+        let Kind::Relay(relay) = &part.kind else {
+            continue;
+        };
+        let Some(row) = relay.model.as_deref().and_then(relay::find) else {
+            continue;
+        };
+        // Inner branches: coil, break contact, make contact.
+        let contacts = [("87a", row.break_), ("87", Some(row.make))];
+        for (load, (name, contact)) in evidence.loads.part(i).skip(1).zip(contacts) {
+            let amps = load.worst();
+            let Some(contact) = contact.filter(|_| amps > 0.0) else {
+                continue;
+            };
+            let warm = contact.amps_85c.unwrap_or(contact.amps_23c);
+            let found = if amps > contact.amps_23c {
+                Some((Severity::Fault, amps, contact.amps_23c, "for good"))
+            } else if amps > warm {
+                Some((
+                    Severity::Caution,
+                    amps,
+                    warm,
+                    "in the heat of an engine space",
+                ))
+            } else {
+                row.making_amps
+                    .filter(|&most| load.inrush > most)
+                    .map(|most| {
+                        (
+                            Severity::Caution,
+                            load.inrush,
+                            most,
+                            "as it closes on cold filaments",
+                        )
+                    })
+            };
+            let Some((severity, amps, limit, when)) = found else {
+                continue;
+            };
+            let text = format!(
+                "Contact {name} of {} ({}) carries {} with {}: more than the {} it bears {when}.",
+                part.id,
+                row.label,
+                Amps::of(amps),
+                row_words(evidence, load.peak.row),
+                Amps::of(limit),
+            );
+            out.push(
+                Finding::new(&CHECK, severity, vec![part.id.to_string()], text, SOURCE)
+                    .measured(Amps::of(amps).to_string(), Amps::of(limit).to_string()),
+            );
+        }
+    }
+}

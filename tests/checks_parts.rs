@@ -1,0 +1,643 @@
+//! Checks on diodes, resistors, switches, relays, flashers, joints, light, battery and law: a plan that fails, remedies that
+//! cure it, and the bound found from both sides.
+#![cfg(not(target_arch = "wasm32"))]
+
+#[path = "shared/build.rs"]
+mod build;
+#[path = "shared/sized.rs"]
+mod sized;
+
+use build::{battery, control, file, flasher, lamp, plan, relay, switch};
+use loomwright::findings::Severity::{Caution, Fault, Note};
+use loomwright::plan::{Chemistry, Duty, FlasherAction, Kind, Light, Plan, Rules};
+use loomwright::units::{AmpHours, Amps, Celsius, Milliohms, Volts};
+use serde_json::{Value, json};
+use sized::{at, cured, edge, fuse, ground, kind, of, quiet, rate, sound, worked};
+
+/// Battery, fuse, diode and a lamp of so many amperes; the lamp always burns.
+fn with_diode(model: &str, amps: f64) -> Plan {
+    let mut plan = plan(
+        json!([control("a")]),
+        json!([
+            battery(),
+            fuse("F1", 20.0),
+            switch("S1", "a"),
+            {"id": "V1", "kind": "diode", "spec": {"model": model}},
+            lamp("E1", amps),
+            ground("XG1"),
+            ground("XG2")
+        ]),
+        &[
+            ("G1:+", "F1:1"),
+            ("F1:2", "S1:82"),
+            ("S1:82a", "V1:A"),
+            ("V1:K", "E1:1"),
+            ("E1:31", "XG1:31"),
+            ("XG2:31", "G1:-"),
+        ],
+        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
+    );
+    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
+    plan
+}
+
+#[test]
+fn sound_plans_are_quiet() {
+    quiet(&with_diode("10A04", 1.963));
+    quiet(&with_diode("1N5404", 1.0));
+    quiet(&sound());
+}
+
+/// Data sheets: 1 A average for the 1N4004; a closed loom takes 60 % of it.
+#[test]
+fn diodes_carry_their_average_current() {
+    let amps = |rated: f64| {
+        let (_, loads) = worked(&with_diode("1N4004", rated));
+        loads.part(3).next().map_or(0.0, |load| load.worst())
+    };
+    let has = |rated: f64, severity, words: &str| {
+        let found = at(&with_diode("1N4004", rated), "diode", severity);
+        found.iter().any(|f| f.text.contains(words))
+    };
+    let burns = edge(0.5, 2.0, |rated| has(rated, Fault, "on average"));
+    assert!((amps(burns) - 1.0).abs() < 1e-6, "{}", amps(burns));
+    let warm = edge(0.2, 1.0, |rated| has(rated, Caution, "on average"));
+    assert!((amps(warm) - 0.6).abs() < 1e-6, "{}", amps(warm));
+    cured(&with_diode("1N4004", 1.5), "diode", Fault);
+    cured(&with_diode("1N4004", 0.8), "diode", Caution);
+}
+
+/// A junction at 20 K/W stands 20 times its watts above the air: a 10A04 with 5 A drops 0.84 V and reaches 84 K.
+#[test]
+fn diode_junctions_stay_below_their_limit() {
+    let with = |celsius: f64| {
+        let mut plan = with_diode("10A04", 5.0);
+        plan.settings.sizing.ambient_c = Celsius::of(celsius);
+        plan
+    };
+    let (_, loads) = worked(&with(30.0));
+    let amps = loads.part(3).next().map_or(0.0, |load| load.worst());
+    let hot = edge(30.0, 80.0, |c| {
+        let found = at(&with(c), "diode", Caution);
+        found.iter().any(|f| f.text.contains("junction"))
+    });
+    // Textbook curve of the 10A04: 0.8407 V at 5 A; near there n·VT·ln adds 53 mV for each factor of e.
+    let volts = 0.8407 + 2.06 * 0.02585 * libm::log(amps / 5.0) + 0.00206 * (amps - 5.0);
+    assert!((hot - (125.0 - 20.0 * amps * volts)).abs() < 0.1, "{hot}");
+    assert_eq!(at(&with(hot + 1.0), "diode", Fault), []);
+}
+
+/// A 20 V Schottky diode does not stand the 24 V of a jump start; 40 V do. On a 24 V vehicle it blocks more than it stands.
+#[test]
+fn diodes_block_what_the_supply_brings() {
+    assert_eq!(of(&with_diode("1N5822", 1.0), "diode"), []);
+    let finding = cured(&with_diode("1N5820", 1.0), "diode", Caution);
+    assert!(finding.remedies[0].title.contains("1N5822"));
+    let mut plan = with_diode("1N5820", 1.0);
+    for part in ["V1", "E1"] {
+        // The diode stands the wrong way round: it blocks the whole battery.
+        if part == "V1" {
+            plan.wires[2].to = "V1:K".parse().expect("a terminal");
+            plan.wires[3].from = "V1:A".parse().expect("a terminal");
+        }
+    }
+    let volts = |volts: f64| {
+        let mut plan = plan.clone();
+        if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+            battery.open_circuit_v = Volts::of(volts);
+        }
+        plan
+    };
+    let most = edge(15.0, 25.0, |v| {
+        let found = at(&volts(v), "diode", Fault);
+        found.iter().any(|f| f.text.contains("block"))
+    });
+    assert!((most - 20.0).abs() < 0.01, "{most}");
+}
+
+#[test]
+fn resistors_bear_their_heat() {
+    let with = |watts: f64| {
+        let mut plan = sound();
+        *kind(&mut plan, "E1") = Kind::Splice(Default::default());
+        plan.parts.push(
+            serde_json::from_value(json!({"id": "R1", "kind": "resistor",
+                "spec": {"ohms": 6.0, "rating_w": watts}}))
+            .expect("a resistor"),
+        );
+        plan.wires[2].to = "R1:1".parse().expect("a terminal");
+        plan.wires[3].from = "R1:2".parse().expect("a terminal");
+        plan.wishes.clear();
+        plan
+    };
+    // 6 Ω at 14.4 V of open-circuit volts: about 34 W.
+    let fault = edge(60.0, 20.0, |w| {
+        !at(&with(w), "resistor heat", Fault).is_empty()
+    });
+    assert!((33.0..35.0).contains(&fault), "{fault}");
+    let caution = edge(100.0, 50.0, |w| !of(&with(w), "resistor heat").is_empty());
+    assert!((caution / fault - 2.0).abs() < 1e-6);
+    cured(&with(20.0), "resistor heat", Fault);
+    cured(&with(50.0), "resistor heat", Caution);
+}
+
+/// AC 43.13-1B Table 11-4: a lamp of 2 A needs a contact of 10 A on 12 V.
+#[test]
+fn switches_are_derated_for_lamps() {
+    let with = |rating: f64| {
+        let mut plan = sound();
+        if let Kind::Switch(switch) = kind(&mut plan, "S1") {
+            switch.rating_a = Some(Amps::of(rating));
+        }
+        plan
+    };
+    let (_, loads) = worked(&with(20.0));
+    let load = loads.part(2).next().expect("the contact");
+    assert!(load.mix.lamp > 0.999, "{load:?}");
+    let derated = edge(20.0, 3.0, |r| !of(&with(r), "switch rating").is_empty());
+    assert!((derated - 5.0 * load.worst()).abs() < 1e-3, "{derated}");
+    let burnt = edge(5.0, 1.0, |r| {
+        !at(&with(r), "switch rating", Fault).is_empty()
+    });
+    assert!((burnt - load.worst()).abs() < 1e-6, "{burnt}");
+    // Both remedies: a stronger switch, and a relay whose coil is all that the switch still carries.
+    for (rating, severity) in [(6.0, Caution), (1.0, Fault)] {
+        let finding = cured(&with(rating), "switch rating", severity);
+        assert_eq!(finding.remedies.len(), 2, "{finding:#?}");
+    }
+    let mut relayed = with(6.0);
+    let remedy = cured(&relayed, "switch rating", Caution).remedies[1].clone();
+    remedy.edit.apply(&mut relayed).expect("a ready edit");
+    let (table, loads) = worked(&relayed);
+    assert!(table.as_wished(), "the relay still lights the lamp");
+    let load = loads.part(2).next().expect("the contact");
+    assert!(load.mix.coil > 0.999 && load.worst() < 0.2, "{load:?}");
+}
+
+/// Battery, switch, relay; the relay's contact lights the lamp. The coil's feed has a resistor in it.
+fn with_relay(coil_feed_ohms: f64) -> Plan {
+    let mut plan = plan(
+        json!([control("a")]),
+        json!([
+            battery(),
+            fuse("F1", 10.0),
+            switch("S1", "a"),
+            relay("K1"),
+            lamp("E1", 1.963),
+            ground("XG1"),
+            ground("XG2"),
+            {"id": "R1", "kind": "resistor", "spec": {"ohms": coil_feed_ohms, "rating_w": 10}},
+            {"id": "R2", "kind": "resistor", "spec": {"ohms": 680, "rating_w": 2}}
+        ]),
+        &[
+            ("G1:+", "F1:1"),
+            ("F1:2", "S1:82"),
+            ("S1:82a", "R1:1"),
+            ("R1:2", "K1:86"),
+            ("K1:85", "XG1:31"),
+            ("F1:2", "K1:30"),
+            ("K1:87", "E1:1"),
+            ("E1:31", "XG1:31"),
+            ("XG2:31", "G1:-"),
+            ("K1:86", "R2:1"),
+            ("R2:2", "K1:85"),
+        ],
+        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
+    );
+    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
+    plan
+}
+
+/// 8 V cold at 23 °C are 8 · (1 + 0.00393 · 47) = 9.48 V at 70 °C.
+#[test]
+fn relays_pull_in_hot_with_a_low_battery() {
+    quiet(&with_relay(0.1));
+    assert_eq!(
+        of(&with_relay(0.1), "relay coil"),
+        [],
+        "suppressed by 680 Ω"
+    );
+    let low = edge(1.0, 15.0, |r| !of(&with_relay(r), "relay coil").is_empty());
+    let coil = |ohms: f64| worked(&with_relay(ohms)).1.coils[0];
+    let hot = 8.0 * (1.0 + 0.00393 * 47.0);
+    assert!((coil(low).held_low - hot).abs() < 1e-3, "{:?}", coil(low));
+    assert_eq!(at(&with_relay(low + 0.1), "relay coil", Caution).len(), 1);
+    let planned = edge(low, 40.0, |r| {
+        !at(&with_relay(r), "relay coil", Fault).is_empty()
+    });
+    let held = coil(planned).held.map_or(0.0, |held| held.value);
+    assert!((held - hot).abs() < 1e-3, "{held}");
+}
+
+#[test]
+fn relays_let_go_and_are_suppressed() {
+    let mut plan = with_relay(0.1);
+    plan.wires.truncate(9);
+    let bare = of(&plan, "relay coil");
+    assert!(bare.len() == 1 && bare[0].severity == Note, "{bare:#?}");
+    // A leak past the switch leaves volts on the coil: 85 Ω behind so many ohms.
+    let with = |ohms: f64| {
+        let mut plan = with_relay(0.1);
+        plan.parts.push(
+            serde_json::from_value(json!({"id": "R3", "kind": "resistor",
+                "spec": {"ohms": ohms, "rating_w": 5}}))
+            .expect("a resistor"),
+        );
+        for (id, from, to) in [("W20", "F1:2", "R3:1"), ("W21", "R3:2", "S1:82a")] {
+            let mut wire = plan.wires[1].clone();
+            wire.id = id.parse().expect("an identifier");
+            wire.from = from.parse().expect("a terminal");
+            wire.to = to.parse().expect("a terminal");
+            plan.wires.push(wire);
+        }
+        plan
+    };
+    let stays = edge(2000.0, 200.0, |ohms| {
+        !at(&with(ohms), "relay coil", Fault).is_empty()
+    });
+    let volts = worked(&with(stays)).1.coils[0].idle.value;
+    assert!((volts - 1.5).abs() < 1e-3, "{volts}");
+}
+
+/// Data sheet of the mini relay: make contact 50 A at 23 °C, 35 A at 85 °C.
+#[test]
+fn relay_contacts_bear_their_current() {
+    let with = |amps: f64| {
+        let mut plan = with_relay(0.1);
+        if let Kind::Relay(relay) = kind(&mut plan, "K1") {
+            relay.model = Some("mini ISO 12 V".into());
+        }
+        if let Kind::Lamp(lamp) = kind(&mut plan, "E1") {
+            lamp.filaments[0].rated_a = Amps::of(amps);
+        }
+        for wire in &mut plan.wires {
+            wire.size = "35 mm2".into();
+        }
+        rate(&mut plan, "F1", 100.0);
+        plan
+    };
+    let amps = |rated: f64| {
+        let (_, loads) = worked(&with(rated));
+        loads.part(3).nth(2).map_or(0.0, |load| load.worst())
+    };
+    let caution = |a: f64| {
+        let found = of(&with(a), "relay contact");
+        found
+            .iter()
+            .any(|f| f.severity == Caution && f.text.contains("engine space"))
+    };
+    let warm = edge(10.0, 42.0, caution);
+    assert!((amps(warm) - 35.0).abs() < 1e-3, "{}", amps(warm));
+    let burnt = edge(warm, 80.0, |a| {
+        !at(&with(a), "relay contact", Fault).is_empty()
+    });
+    assert!((amps(burnt) - 50.0).abs() < 1e-3, "{}", amps(burnt));
+    assert_eq!(of(&with(1.963), "relay contact"), []);
+}
+
+/// Two 21 W lamps behind a flasher, always on.
+fn flashing(action: &str) -> Plan {
+    let mut plan = plan(
+        json!([control("a")]),
+        json!([
+            battery(),
+            fuse("F1", 10.0),
+            switch("S1", "a"),
+            flasher("K1", action),
+            lamp("E1", 1.963),
+            lamp("E2", 1.963),
+            ground("XG1"),
+            ground("XG2")
+        ]),
+        &[
+            ("G1:+", "F1:1"),
+            ("F1:2", "K1:49"),
+            ("K1:49a", "S1:82"),
+            ("S1:82a", "E1:1"),
+            ("S1:82a", "E2:1"),
+            ("E1:31", "XG1:31"),
+            ("E2:31", "XG1:31"),
+            ("XG2:31", "G1:-"),
+        ],
+        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main", "E2.main"], "show": "flashing"}]),
+    );
+    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
+    plan
+}
+
+fn window(action: &str, min: f64, max: f64) -> Plan {
+    let mut plan = flashing(action);
+    if let Kind::Flasher(unit) = kind(&mut plan, "K1") {
+        (unit.min_a, unit.max_a) = (Amps::of(min), Amps::of(max));
+    }
+    plan
+}
+
+#[test]
+fn flashers_keep_their_window_low_and_charging() {
+    quiet(&window("electronic", 2.5, 6.0));
+    let (_, loads) = worked(&window("electronic", 2.5, 6.0));
+    let load = loads.flashers[0];
+    assert!(load.least_low < load.least.value && load.least.value < load.least_charging);
+    let (all, left) = load.one_out.expect("two lamps");
+    assert!((left / all.value - 0.5).abs() < 0.01);
+    let cautions = |min, max| at(&window("electronic", min, max), "flasher window", Caution).len();
+    let low = edge(2.5, load.least.value, |min| cautions(min, 6.0) > 0);
+    assert!((low - load.least_low).abs() < 1e-3);
+    let high = edge(6.0, load.least.value, |max| cautions(2.5, max) > 0);
+    assert!((high - load.most_charging.value).abs() < 1e-3);
+    for action in ["electronic", "thermal"] {
+        cured(
+            &window(action, 0.99 * load.least.value, 6.0),
+            "flasher window",
+            Caution,
+        );
+    }
+    cured(
+        &window("electronic", 2.5, 1.01 * load.least.value),
+        "flasher window",
+        Caution,
+    );
+    // A window that one lamp still fills hides that the other is out.
+    let notes = |min| at(&window("electronic", min, 6.0), "flasher window", Note).len();
+    assert_eq!((notes(0.99 * left), notes(1.01 * left)), (1, 0));
+}
+
+/// 60 to 120 flashes per minute in every code; a fault where a road code is chosen.
+#[test]
+fn flash_rates_are_those_of_the_law() {
+    let with = |per_minute: u16, rules| {
+        let mut plan = window("electronic", 2.5, 6.0);
+        if let Kind::Flasher(unit) = kind(&mut plan, "K1") {
+            unit.per_minute = per_minute;
+        }
+        plan.settings.sizing.rules = rules;
+        plan
+    };
+    for (per_minute, found) in [(59, 1), (60, 0), (120, 0), (121, 1)] {
+        assert_eq!(
+            at(&with(per_minute, Rules::None), "flasher window", Caution).len(),
+            found
+        );
+        assert_eq!(
+            at(&with(per_minute, Rules::UnRoad), "flasher window", Fault).len(),
+            found
+        );
+    }
+    cured(&with(150, Rules::UsRoad), "flasher window", Fault);
+}
+
+/// LED lamps draw too little for a thermal unit: it stays closed. An electronic unit for any load cures it.
+#[test]
+fn led_lamps_on_a_thermal_unit_burn_steadily() {
+    let mut plan = window("thermal", 2.5, 6.0);
+    for id in ["E1", "E2"] {
+        if let Kind::Lamp(lamp) = kind(&mut plan, id) {
+            lamp.filaments[0].rated_a = Amps::of(0.2);
+        }
+    }
+    let finding = cured(&plan, "flasher load", Fault);
+    assert_eq!(finding.about, ["K1"]);
+    let mut over = window("electronic", 0.5, 2.0);
+    if let Kind::Flasher(unit) = kind(&mut over, "K1") {
+        unit.action = FlasherAction::Thermal;
+    }
+    cured(&over, "flasher load", Fault);
+}
+
+/// Service manuals: 0.1 V for a ground or a connection, 0.3 V for a contact.
+#[test]
+fn joints_take_no_more_than_sound_ones() {
+    let amps = worked(&sound()).1.part(4).next().map_or(0.0, |l| l.worst());
+    let found = |id: &str, mohm: f64| {
+        let mut plan = sound();
+        match kind(&mut plan, id) {
+            Kind::Ground(ground) => ground.joint_mohm = Milliohms::of(mohm),
+            Kind::Switch(switch) => switch.contact_mohm = Milliohms::of(mohm),
+            other => panic!("{}", other.text()),
+        }
+        at(&plan, "joints", Caution).len()
+    };
+    for (id, volts) in [("XG1", 0.1), ("S1", 0.3)] {
+        let most = edge(5.0, 500.0, |mohm| found(id, mohm) > 0);
+        // The joint's own resistance takes a little off the current.
+        assert!(
+            (most * amps / 1000.0 / volts - 1.0).abs() < 0.02,
+            "{id}: {most}"
+        );
+    }
+    let mut shared = flashing("electronic");
+    if let Kind::Ground(ground) = kind(&mut shared, "XG1") {
+        ground.joint_mohm = Milliohms::of(100.0);
+    }
+    let found = at(&shared, "joints", Caution);
+    assert!(found[0].text.contains("2 wires share it"), "{found:#?}");
+}
+
+fn two_filaments(model: &str, stop_a: f64, tail_a: f64) -> Value {
+    json!({"id": "E1", "kind": "lamp", "spec": {"model": model, "light": "red", "common": "31", "filaments": [
+        {"id": "major", "terminal": "1", "rated_v": 13.5, "rated_a": stop_a, "duties": ["stop"]},
+        {"id": "minor", "terminal": "58", "rated_v": 13.5, "rated_a": tail_a, "duties": ["tail"]}]}})
+}
+
+/// SAE J586: 5 times on the axis, 3 times everywhere. A P21/5W gives 12.6 at rated volts.
+#[test]
+fn stop_outshines_tail() {
+    let with = |ohms: f64, rules| {
+        let mut plan = plan(
+            json!([control("a"), control("b")]),
+            json!([
+                battery(),
+                fuse("F1", 10.0),
+                switch("S1", "a"),
+                switch("S2", "b"),
+                two_filaments("P21/5W", 1.963, 0.489),
+                {"id": "R1", "kind": "resistor", "spec": {"ohms": ohms, "rating_w": 50}},
+                ground("XG1"),
+                ground("XG2")
+            ]),
+            &[
+                ("G1:+", "F1:1"),
+                ("F1:2", "S1:82"),
+                ("F1:2", "S2:82"),
+                ("S1:82a", "R1:1"),
+                ("R1:2", "E1:1"),
+                ("S2:82a", "E1:58"),
+                ("E1:31", "XG1:31"),
+                ("XG2:31", "G1:-"),
+            ],
+            json!([
+                {"id": "w1", "when": {"a": "on"}, "lamps": ["E1.major"], "show": "steady", "at_least": 0.01},
+                {"id": "w2", "when": {"b": "on"}, "lamps": ["E1.minor"], "show": "steady", "at_least": 0.01}]),
+        );
+        plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
+        plan.settings.sizing.rules = rules;
+        plan
+    };
+    let ratio = |ohms: f64| {
+        let (table, _) = worked(&with(ohms, Rules::None));
+        let level = |lamp: usize, pick: fn(f64, f64) -> f64, start: f64| {
+            let rows = table.rows.iter().map(|row| row.cells[lamp].bright().level);
+            rows.filter(|&l| l > 0.001).fold(start, pick)
+        };
+        440.0 / 35.0 * level(0, f64::min, f64::MAX) / level(1, f64::max, 0.0)
+    };
+    assert_eq!(
+        of(&with(0.1, Rules::UsRoad), "brightness")
+            .iter()
+            .filter(|f| f.severity != Note)
+            .count(),
+        0
+    );
+    let five = edge(0.1, 5.0, |r| {
+        let found = of(&with(r, Rules::UsRoad), "brightness");
+        found.iter().any(|f| f.severity != Note)
+    });
+    assert!((ratio(five) - 5.0).abs() < 1e-3, "{}", ratio(five));
+    let three = edge(five, 8.0, |r| {
+        !at(&with(r, Rules::UsRoad), "brightness", Fault).is_empty()
+    });
+    assert!((ratio(three) - 3.0).abs() < 1e-3, "{}", ratio(three));
+    assert_eq!(
+        at(&with(three + 0.1, Rules::None), "brightness", Fault).len(),
+        0
+    );
+}
+
+/// Life goes with the −12th power of volts: a quarter is left at 12 % more; light with the 3.4th.
+#[test]
+fn lamps_are_looked_at_low_and_charging() {
+    let with = |rated: f64| {
+        let mut plan = sound();
+        if let Kind::Lamp(lamp) = kind(&mut plan, "E1") {
+            lamp.filaments[0].rated_v = Volts::of(rated);
+        }
+        plan
+    };
+    let says = |rated: f64, words: &str| {
+        of(&with(rated), "brightness")
+            .iter()
+            .any(|f| f.text.contains(words))
+    };
+    let volts = |rated: f64| worked(&with(rated)).1.lamps[0].charging.1.volts;
+    let life = edge(14.0, 12.2, |rated| says(rated, "rated life"));
+    assert!((volts(life) / life - libm::pow(0.25, -1.0 / 12.0)).abs() < 1e-3);
+    let over = edge(life, 11.0, |rated| says(rated, "burn out soon"));
+    assert!((volts(over) / over - libm::pow(1.8, 1.0 / 3.4)).abs() < 1e-3);
+    let weak = edge(13.5, 15.5, |rated| says(rated, "low battery"));
+    let low = worked(&with(weak)).1.lamps[0].low.level;
+    assert!((low - 0.4).abs() < 1e-3, "{low}");
+}
+
+/// 33 Ah, half of it, at 50 mA: two weeks of 336 h need no more than 49 mA.
+#[test]
+fn the_battery_is_not_drained_at_rest() {
+    let with = |ohms: f64| {
+        let mut plan = sound();
+        plan.parts.push(
+            serde_json::from_value(json!({"id": "R1", "kind": "resistor",
+                "spec": {"ohms": ohms, "rating_w": 5}}))
+            .expect("a resistor"),
+        );
+        for (id, from, to) in [("W8", "F1:2", "R1:1"), ("W9", "R1:2", "XG1:31")] {
+            let mut wire = plan.wires[1].clone();
+            wire.id = id.parse().expect("an identifier");
+            wire.from = from.parse().expect("a terminal");
+            wire.to = to.parse().expect("a terminal");
+            plan.wires.push(wire);
+        }
+        plan.settings.sizing.ambient_c = Celsius::of(25.0);
+        plan
+    };
+    let ohms = edge(1000.0, 50.0, |r| {
+        !at(&with(r), "battery", Caution).is_empty()
+    });
+    let amps = 12.6 / ohms;
+    assert!((amps - 0.5 * 33.0 / 336.0).abs() < 1e-4, "{amps}");
+    assert_eq!(at(&sound(), "battery", Caution), []);
+}
+
+/// Resting volts: 12.30 V is half full, and run time follows Peukert: 20 h · (33/(I · 20))^1.1, half of it used.
+#[test]
+fn the_battery_says_how_full_it_is_and_how_long_it_lasts() {
+    let with = |volts: f64| {
+        let mut plan = sound();
+        plan.settings.sizing.ambient_c = Celsius::of(25.0);
+        if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+            battery.open_circuit_v = Volts::of(volts);
+        }
+        plan
+    };
+    let half = edge(12.6, 11.9, |v| !at(&with(v), "battery", Caution).is_empty());
+    assert!((half - 12.3).abs() < 1e-6, "{half}");
+    let mut plan = with(12.6);
+    if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+        (battery.chemistry, battery.capacity_ah) = (Chemistry::Agm, AmpHours::of(10.0));
+    }
+    let (table, _) = worked(&plan);
+    let amps = table.tally.draw[1];
+    let hours = 0.5 * 20.0 * libm::pow(10.0 / (amps * 20.0), 1.1);
+    let note = &at(&plan, "battery", Note)[0];
+    let said = loomwright::units::significant(hours);
+    assert!(
+        note.text.contains(&format!("last {said} h")),
+        "{} {said}",
+        note.text
+    );
+}
+
+#[test]
+fn law_hints_speak_only_where_a_code_is_chosen() {
+    let with = |light, duty, rules| {
+        let mut plan = sound();
+        if let Kind::Lamp(lamp) = kind(&mut plan, "E1") {
+            lamp.light = light;
+            lamp.filaments[0].duties = vec![duty];
+        }
+        plan.settings.sizing.rules = rules;
+        at(&plan, "lighting law", Caution).len()
+    };
+    use Light::{Amber, Red, White};
+    use Rules::{UnRoad, UsRoad};
+    for (light, duty, us, un) in [
+        (Red, Duty::TurnLeft, 0, 1),
+        (Amber, Duty::TurnLeft, 0, 0),
+        (White, Duty::TurnRight, 1, 1),
+        (Red, Duty::Stop, 0, 0),
+        (Amber, Duty::Stop, 1, 1),
+        (White, Duty::Tail, 1, 1),
+        (Amber, Duty::Running, 0, 0),
+        (Red, Duty::Licence, 1, 1),
+        (Amber, Duty::Work, 0, 0),
+    ] {
+        assert_eq!(with(light, duty, UsRoad), us, "{light:?} {duty:?} US");
+        assert_eq!(with(light, duty, UnRoad), un, "{light:?} {duty:?} UN");
+        assert_eq!(with(light, duty, Rules::None), 0);
+    }
+    let hints = |name: &str, rules| {
+        let mut plan = file(name);
+        plan.settings.sizing.rules = rules;
+        of(&plan, "lighting law")
+    };
+    let tractor = "tests/fixtures/tractor-shared-rear-lamps.json";
+    assert_eq!(hints(tractor, Rules::None), []);
+    let us = hints(tractor, UsRoad);
+    // Turn is masked by stop in both rear lamps; both sides on is a hazard signal.
+    assert_eq!(
+        us.iter().filter(|f| f.severity == Caution).count(),
+        2,
+        "{us:#?}"
+    );
+    assert!(
+        us.iter()
+            .all(|f| !f.text.contains("hazard") && f.source.contains("local code"))
+    );
+    let mut one = file("tests/fixtures/wagon-four-turn-lamps.json");
+    one.settings.sizing.rules = UnRoad;
+    one.wishes.truncate(1);
+    assert!(
+        of(&one, "lighting law")
+            .iter()
+            .any(|f| f.text.contains("hazard"))
+    );
+}

@@ -1,0 +1,238 @@
+//! Sizing everything: no fault on sizes is left, one size thinner or one rating larger brings one back, the edit is undone.
+#![cfg(not(target_arch = "wasm32"))]
+
+#[path = "shared/big.rs"]
+mod big;
+#[path = "shared/build.rs"]
+mod build;
+#[path = "shared/sized.rs"]
+mod sized;
+
+use loomwright::brief::{Brief, draft};
+use loomwright::catalog::{conductor, fuse, wire_choice};
+use loomwright::findings::{Finding, SIZING, Severity};
+use loomwright::plan::{Kind, Plan};
+use loomwright::size::{Choice, size_all};
+use loomwright::units::{Celsius, Millimetres};
+use proptest::prelude::*;
+use sized::rate;
+
+fn files() -> Vec<(String, Plan)> {
+    let names = [
+        "static/examples/parade-wagon.json",
+        "static/examples/ferry-slip-tractor.json",
+        "static/examples/orchard-float.json",
+        "tests/fixtures/wagon-four-turn-lamps.json",
+        "tests/fixtures/tractor-shared-rear-lamps.json",
+        "tests/fixtures/float-shared-front-and-rear-lamps.json",
+        "tests/fixtures/tractor-without-diodes.json",
+        "tests/fixtures/float-without-diodes.json",
+    ];
+    let mut plans: Vec<(String, Plan)> = names
+        .iter()
+        .map(|&name| (name.to_owned(), build::file(name)))
+        .collect();
+    plans.push(("sound".into(), sized::sound()));
+    let mut big = big::plan(4);
+    big.wires[0].length_mm = Millimetres::of(150.0);
+    plans.push(("generated".into(), big));
+    plans
+}
+
+/// The plans drafted from the saved briefs.
+fn drafts() -> Vec<(String, Plan)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/briefs");
+    let mut found: Vec<(String, Plan)> = std::fs::read_dir(folder)
+        .expect("the folder of briefs")
+        .map(|entry| {
+            let path = entry.expect("an entry").path();
+            let text = std::fs::read_to_string(&path).expect("readable");
+            let name = path
+                .file_stem()
+                .expect("a name")
+                .to_string_lossy()
+                .into_owned();
+            let brief: Brief =
+                serde_json::from_str(&text).unwrap_or_else(|e| panic!("{name}: {e}"));
+            (name, draft(&brief))
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    assert!(found.len() >= 25);
+    found
+}
+
+/// Faults on sizes.
+fn faults(plan: &Plan) -> Vec<Finding> {
+    let mut found = sized::all(plan);
+    found.retain(|f| f.severity == Severity::Fault && SIZING.contains(&f.check));
+    found
+}
+
+/// The plan with everything sized, and the list; what is sized once stays as it is.
+#[track_caller]
+fn all_sized(name: &str, plan: &Plan) -> (Plan, Vec<Choice>) {
+    let (edit, list) = size_all(plan);
+    let mut sized = plan.clone();
+    let inverse = edit.apply(&mut sized).expect("a ready edit");
+    let left = faults(&sized);
+    assert!(left.is_empty(), "{name}: {left:#?}");
+    let mut back = sized.clone();
+    inverse.apply(&mut back).expect("an inverse");
+    assert_eq!(back, *plan, "{name}: undone");
+    (sized, list)
+}
+
+/// One size thinner than the smallest, one rating larger than the largest, or smaller than the smallest, is a fault.
+#[track_caller]
+fn tight(name: &str, sized: &Plan, list: &[Choice]) -> usize {
+    let mut tried = 0;
+    for choice in list {
+        match choice.kind {
+            "wire" => {
+                let at = sized.wires.iter().position(|w| w.id.as_str() == choice.id);
+                let least = conductor::ROWS
+                    .iter()
+                    .find(|row| row.label == choice.smallest);
+                let (Some(at), Some(least)) = (at, least) else {
+                    panic!("{name}: {choice:?}")
+                };
+                let mut plan = sized.clone();
+                plan.wires[at].size = least.key.into();
+                assert_eq!(faults(&plan), [], "{name}: {choice:?}");
+                let Some(thinner) = wire_choice::thinner(least) else {
+                    continue;
+                };
+                plan.wires[at].size = thinner.key.into();
+                assert!(
+                    !faults(&plan).is_empty(),
+                    "{name}: {} bears {}",
+                    thinner.key,
+                    choice.id
+                );
+                tried += 1;
+            }
+            "fuse" => {
+                let amps =
+                    |text: &str| text.trim_end_matches(" A").parse::<f64>().expect("amperes");
+                let mut plan = sized.clone();
+                let smaller = fuse::ROWS
+                    .iter()
+                    .rfind(|r| r.rating_amps < amps(&choice.smallest));
+                if let Some(row) = smaller {
+                    rate(&mut plan, &choice.id, row.rating_amps);
+                    assert!(!faults(&plan).is_empty(), "{name}: {choice:?} bears less");
+                    tried += 1;
+                }
+                if let Some(most) = &choice.largest {
+                    let larger = fuse::ROWS.iter().find(|r| r.rating_amps > amps(most));
+                    if let Some(row) = larger {
+                        rate(&mut plan, &choice.id, row.rating_amps);
+                        assert!(
+                            !faults(&plan).is_empty(),
+                            "{name}: {choice:?} at {}",
+                            row.key
+                        );
+                        tried += 1;
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    tried
+}
+
+#[test]
+fn sized_plans_have_no_fault_and_no_size_to_spare() {
+    let mut tried = 0;
+    for (name, plan) in files() {
+        let (sized, list) = all_sized(&name, &plan);
+        let listed = plan
+            .parts
+            .iter()
+            .filter(|part| matches!(part.kind, Kind::Fuse(_) | Kind::Diode(_) | Kind::Relay(_)));
+        let listed = listed.count();
+        assert_eq!(list.len(), plan.wires.len() + listed, "{name}");
+        // Many a short wire could do with the thinnest size there is; the others are tried.
+        tried += tight(&name, &sized, &list);
+        let cautions: Vec<Finding> = sized::all(&sized)
+            .into_iter()
+            .filter(|f| f.severity == Severity::Caution && SIZING.contains(&f.check))
+            .collect();
+        assert!(cautions.is_empty(), "{name}: {cautions:#?}");
+        // Sized once is sized for good.
+        let (edit, again) = size_all(&sized);
+        assert_eq!(
+            edit,
+            loomwright::plan::Edit::All(Vec::new()),
+            "{name}: {again:#?}"
+        );
+    }
+    assert!(tried > 40, "{tried}");
+}
+
+#[test]
+fn drafted_plans_stay_sound_when_sized() {
+    for (name, plan) in drafts() {
+        let (sized, list) = all_sized(&name, &plan);
+        assert!(
+            list.iter()
+                .all(|c| c.kind != "wire" || c.smallest != "none"),
+            "{name}"
+        );
+        if plan.controls.len() < 5 {
+            tight(&name, &sized, &list);
+        }
+    }
+}
+
+#[test]
+fn a_plan_with_everything_wrong_is_put_right() {
+    let mut plan = build::file("tests/fixtures/tractor-shared-rear-lamps.json");
+    rate(&mut plan, "F1", 40.0);
+    for wire in &mut plan.wires {
+        wire.size = "24 AWG".into();
+    }
+    if let Kind::Diode(diode) = sized::kind(&mut plan, "V1") {
+        diode.model = "1N4001".into();
+    }
+    assert!(faults(&plan).len() > 3);
+    let (sized, list) = all_sized("wrong", &plan);
+    // AWG stays AWG; 8.8 A with all lamps lit want more than 10 A.
+    assert!(sized.wires.iter().all(|wire| wire.size.ends_with("AWG")));
+    let fuse = list.iter().find(|c| c.id == "F1").expect("the fuse");
+    assert_eq!(
+        (fuse.now.as_str(), fuse.recommended.as_str()),
+        ("40 A", "10 A")
+    );
+    assert!(fuse.changes() && fuse.margin.is_some_and(|m| m > 0.3));
+    let diode = list.iter().find(|c| c.id == "V1").expect("the diode");
+    assert!(
+        diode.changes() && diode.recommended.starts_with("1N54"),
+        "{diode:?}"
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// Whatever lengths, temperatures and bundles: sized plans have no fault, and not a size to spare.
+    #[test]
+    fn sized_plans_stay_tight(
+        file in 0_usize..10, stretch in 0.3_f64..4.0, ambient in 10.0_f64..60.0, bundle in 1_u16..8,
+        insulation in prop::sample::select(vec![75.0, 90.0, 105.0, 125.0]),
+        size in prop::sample::select(vec!["1 mm2", "18 AWG", "16 SAE"]),
+    ) {
+        let (name, mut plan) = files().swap_remove(file);
+        plan.settings.sizing.ambient_c = Celsius::of(ambient);
+        plan.settings.sizing.bundle = bundle;
+        for wire in &mut plan.wires[1..] {
+            wire.length_mm = Millimetres::of(stretch * wire.length_mm.get());
+            wire.insulation_c = Celsius::of(insulation);
+            wire.size = size.into();
+        }
+        let (sized, list) = all_sized(&name, &plan);
+        tight(&name, &sized, &list);
+    }
+}
