@@ -18,4 +18,4 @@ pub mod session;
 pub mod size;
 pub mod units;
 
-pub use loomwright_kernel::{network, solve};
+pub use loomwright_kernel::{lanes, network, solve};

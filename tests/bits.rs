@@ -6,6 +6,12 @@
 mod behaviour_text;
 #[path = "shared/bits.rs"]
 mod bits;
+#[path = "shared/corpus.rs"]
+mod corpus;
+#[path = "shared/drawing_bits.rs"]
+mod drawing_bits;
+#[path = "shared/random.rs"]
+mod random;
 
 #[test]
 fn native_libm_gives_the_agreed_bits() {
@@ -28,5 +34,21 @@ fn examples_behave_to_the_last_bit_as_written_down() {
         } else {
             assert!(text == expected, "{name} behaves otherwise:\n{text}");
         }
+    }
+}
+
+/// `UPDATE_EXPECT=1` rewrites the checksums.
+#[test]
+fn drawings_have_the_agreed_bytes() {
+    let found = drawing_bits::checksums();
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/tests/fixtures/drawing/checksums.txt"
+        );
+        std::fs::write(path, found).expect("file can be written");
+    } else {
+        assert_eq!(found, drawing_bits::CHECKSUMS);
+        assert!(drawing_bits::drawings_agree());
     }
 }

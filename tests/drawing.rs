@@ -2,7 +2,8 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use loomwright::drawing::{
-    Crossings, Options, Overlay, Role, Scene, Shape, Style, draw, figures, svg, verify,
+    Crossings, Options, Overlay, Paper, Role, Scene, Shape, Sheet, Style, Symbols, draw, figures,
+    pages as drawing_pages, svg, verify,
 };
 use loomwright::plan::{Plan, file};
 use std::path::PathBuf;
@@ -96,21 +97,41 @@ fn write_drawings() {
     }
 }
 
-/// The SVG of every example, as committed. `UPDATE_EXPECT=1` rewrites them.
+/// The SVG of some plans in both sets of symbols, and one sheet, as committed. `UPDATE_EXPECT=1` rewrites them.
 #[test]
-fn examples_are_drawn_as_committed() {
+fn plans_are_drawn_as_committed() {
     let folder = root().join("tests/fixtures/drawing");
+    let written = |name: &str, set: Symbols| {
+        let (_, plan) = plans()
+            .into_iter()
+            .find(|(known, _)| known == name)
+            .expect("plan is there");
+        let options = Options {
+            symbols: Some(set),
+            ..Options::default()
+        };
+        draw(&plan, &options)
+    };
+    let mut drawings = Vec::new();
     for name in [
         "wagon-four-turn-lamps",
         "tractor-shared-rear-lamps",
         "float-shared-front-and-rear-lamps",
     ] {
-        let (_, plan) = plans()
-            .into_iter()
-            .find(|(known, _)| known == name)
-            .expect("example is there");
-        let scene = draw(&plan, &Options::default());
-        let text = svg(&scene, &Overlay::new(), Style::Linked);
+        for (set, suffix) in [(Symbols::Iec, ""), (Symbols::Ieee, "-ieee")] {
+            let text = svg(&written(name, set), &Overlay::new(), Style::Linked);
+            drawings.push((format!("{name}{suffix}"), text));
+        }
+    }
+    let sheet = Sheet {
+        paper: Paper::A4,
+        date: "2026-01-31",
+        revision: "A",
+    };
+    let scene = written("wagon-four-turn-lamps", Symbols::Iec);
+    let page = drawing_pages(&scene, &sheet, Style::Linked).remove(0);
+    drawings.push(("wagon-four-turn-lamps-sheet".to_owned(), page));
+    for (name, text) in drawings {
         let path = folder.join(format!("{name}.svg"));
         if std::env::var_os("UPDATE_EXPECT").is_some() {
             std::fs::create_dir_all(&folder).expect("folder can be made");
@@ -127,7 +148,7 @@ fn examples_are_drawn_as_committed() {
 /// Widths a phone can show, and how easy the examples are to follow.
 #[test]
 fn examples_fit_a_phone() {
-    for (name, widest) in [("wagon", 360.0), ("tractor", 480.0), ("float", 500.0)] {
+    for (name, widest) in [("wagon", 360.0), ("tractor", 480.0), ("float", 520.0)] {
         for (known, plan) in plans().iter().filter(|(known, _)| known.starts_with(name)) {
             let scene = draw(plan, &Options::default());
             let figures = figures(plan, &scene);
@@ -273,7 +294,13 @@ fn the_overlay_reaches_the_groups_it_names() {
     );
 }
 
+#[path = "drawing/export.rs"]
+mod export;
+#[path = "drawing/pages.rs"]
+mod pages;
 #[path = "drawing/planted.rs"]
 mod planted;
 #[path = "drawing/random.rs"]
 mod random;
+#[path = "drawing/sets.rs"]
+mod sets;

@@ -7,6 +7,12 @@ use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 mod behaviour_text;
 #[path = "shared/bits.rs"]
 mod bits;
+#[path = "shared/corpus.rs"]
+mod corpus;
+#[path = "shared/drawing_bits.rs"]
+mod drawing_bits;
+#[path = "shared/random.rs"]
+mod random;
 
 wasm_bindgen_test_configure!(run_in_browser);
 
@@ -28,4 +34,10 @@ fn examples_behave_to_the_last_bit_as_on_native() {
             "{name} behaves otherwise"
         );
     }
+}
+
+#[wasm_bindgen_test]
+fn drawings_have_the_agreed_bytes() {
+    assert!(drawing_bits::drawings_agree());
+    assert_eq!(drawing_bits::checksums(), drawing_bits::CHECKSUMS);
 }

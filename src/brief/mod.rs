@@ -21,7 +21,6 @@ mod size;
 mod source;
 mod supply;
 mod trailer;
-pub mod turn;
 mod usual;
 mod wishes;
 

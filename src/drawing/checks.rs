@@ -4,8 +4,9 @@ use super::graph::{self, Graph, Pin, Side};
 use super::layers::{self, Layered};
 use super::nets::{self, Net};
 use super::route::{self, Routes};
-use super::{block, order, tree};
+use super::{block, tree};
 use crate::plan::{Plan, file};
+use std::collections::BTreeSet;
 
 struct Laid {
     graph: Graph,
@@ -17,9 +18,9 @@ struct Laid {
 
 fn lay(plan: &Plan) -> Laid {
     let mut graph = graph::build(plan);
-    let layered = layers::layer(plan, &mut graph, &[]);
+    let layered = layers::layer(plan, &mut graph, &[], &BTreeSet::new());
     let nets = nets::collect(&layered);
-    let rows = block::place(&graph, &nets, &layered.columns);
+    let rows = block::place(&graph, &nets, &layered.columns, None).rows;
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
     Laid {
         graph,
@@ -170,24 +171,5 @@ const fn side(pin: Pin) -> Option<Side> {
     match pin {
         Pin::Port { side, .. } => Some(side),
         Pin::Feed | Pin::Joint(_) => None,
-    }
-}
-
-#[test]
-fn crossings_are_counted_as_by_comparing_all_pairs() {
-    let mut state = 7_usize;
-    for size in 0..60 {
-        let edges: Vec<(usize, usize)> = (0..size)
-            .map(|_| {
-                state = state.wrapping_mul(1_103_515_245).wrapping_add(12_345) % (1 << 31);
-                (state / 65_536 % 12, state / 1_024 % 12)
-            })
-            .collect();
-        let pairs = edges.iter().enumerate().flat_map(|(i, a)| {
-            edges[i + 1..]
-                .iter()
-                .filter(move |b| (a.0 < b.0 && a.1 > b.1) || (a.0 > b.0 && a.1 < b.1))
-        });
-        assert_eq!(order::crossings(edges.clone()), pairs.count());
     }
 }

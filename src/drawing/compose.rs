@@ -1,65 +1,26 @@
 //! Runs the phases one after the other and turns their results into a scene.
 
-use super::graph::{self, Graph, Pin, What};
-use super::grid::{Grid, MARGIN};
+use super::graph::{self, What};
+use super::grid::MARGIN;
+use super::hint::Hint;
 use super::label::{self, Area, Line};
-use super::layers::{self, Layered};
-use super::nets::{self, Net};
-use super::route::{self, ROW, Routes};
+use super::layout::{Drawn, lay};
 use super::scene::{Anchor, Group, Role, Scene, Shape};
 use super::symbol::{self, Spot};
-use super::tree::{self, Courses, Head, Layout};
-use super::{Crossings, Options, block, glyph, wire};
-use crate::plan::Plan;
+use super::terminals::terminals;
+use super::tree::{self, Courses};
+use super::{Crossings, Options, glyph, pins, wire};
+use crate::plan::{Plan, Symbols};
 use std::collections::BTreeMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
 
-/// Results of the phases, owned.
-struct Drawn {
-    graph: Graph,
-    layered: Layered,
-    nets: Vec<Net>,
-    rows: Vec<usize>,
-    routes: Routes,
-    grid: Grid,
-    head: Head,
-    column: Vec<usize>,
-}
-
-impl Drawn {
-    fn layout<'a>(&'a self, plan: &'a Plan) -> Layout<'a> {
-        Layout {
-            plan,
-            graph: &self.graph,
-            layered: &self.layered,
-            nets: &self.nets,
-            routes: &self.routes,
-            grid: &self.grid,
-            head: &self.head,
-            column: &self.column,
-        }
-    }
-
-    /// Middle line and lanes of a node; passes have none to be drawn at.
-    fn spot(&self, node: usize) -> (i32, Vec<i32>) {
-        if let Some(at) = self.graph.header.nodes.iter().position(|&n| n == node) {
-            return (self.head.xs[at], vec![self.head.y]);
-        }
-        let x = self.grid.columns[self.column[node]];
-        let lanes = (0..self.graph.nodes[node].slots)
-            .map(|slot| self.grid.y((self.rows[node] + slot) * ROW))
-            .collect();
-        (x, lanes)
-    }
-}
-
-/// Draws a plan.
-pub(super) fn compose(plan: &Plan, options: &Options) -> Scene {
+/// Draws a plan, from nothing or near an earlier drawing.
+pub(super) fn compose(plan: &Plan, options: &Options, near: Option<&Hint>) -> Scene {
     let base = graph::build(plan);
     let mut detours = vec![false; base.links.len()];
-    let mut drawn = lay(plan, &base, &detours);
+    let mut drawn = lay(plan, &base, &detours, near);
     let mut courses = tree::courses(&drawn.layout(plan));
     loop {
         let hidden: Vec<usize> = tree::hidden(&courses)
@@ -72,7 +33,7 @@ pub(super) fn compose(plan: &Plan, options: &Options) -> Scene {
         for link in hidden {
             detours[link] = true;
         }
-        drawn = lay(plan, &base, &detours);
+        drawn = lay(plan, &base, &detours, near);
         courses = tree::courses(&drawn.layout(plan));
     }
     let mut labels = label::place(&drawn.layout(plan), &courses, &fixed(plan, &drawn));
@@ -87,76 +48,6 @@ pub(super) fn compose(plan: &Plan, options: &Options) -> Scene {
         labels = label::place(&drawn.layout(plan), &courses, &fixed(plan, &drawn));
     }
     scene(plan, &drawn, &courses, &labels, options)
-}
-
-/// All phases up to coordinates.
-fn lay(plan: &Plan, base: &Graph, detours: &[bool]) -> Drawn {
-    let mut graph = base.clone();
-    let layered = layers::layer(plan, &mut graph, detours);
-    let nets = nets::collect(&layered);
-    let rows = block::place(&graph, &nets, &layered.columns);
-    let routes = route::route(&nets, &rows, layered.columns.len() + 1);
-    let head = head(plan, &graph);
-    let grid = Grid::new(plan, &graph, &layered, &routes, &rows, head.feed_y);
-    let column = tree::columns_of(&graph, &layered);
-    Drawn {
-        graph,
-        layered,
-        nets,
-        rows,
-        routes,
-        grid,
-        head,
-        column,
-    }
-}
-
-/// Lays out the header: nodes as close as names and labels let them.
-fn head(plan: &Plan, graph: &Graph) -> Head {
-    let extents: Vec<symbol::Extent> = graph
-        .header
-        .nodes
-        .iter()
-        .map(|&node| {
-            let node = &graph.nodes[node];
-            symbol::extent(plan, &node.what, node.mirrored)
-        })
-        .collect();
-    let up = extents.iter().map(|e| e.up).max().unwrap_or(0);
-    let down = extents.iter().map(|e| e.down).max().unwrap_or(0);
-    let y = MARGIN + up;
-    let mut xs: Vec<i32> = Vec::new();
-    for (i, e) in extents.iter().enumerate() {
-        let x = match (xs.last(), i.checked_sub(1)) {
-            (Some(&before), Some(j)) => {
-                let last = extents[j];
-                let link = graph.links[graph.header.links[j]];
-                let (colour, size) = label::code(&plan.wires[link.wire]);
-                let code = super::text_width(&format!("{colour} {size}"), false);
-                // One line above the wire would run under the names: those lie higher.
-                let symbols = last.right + e.left + code + 10;
-                before + symbols.max(last.text + e.text + 6)
-            }
-            _ => MARGIN + e.left.max(e.text),
-        };
-        xs.push(x);
-    }
-    let turn = match (xs.last(), extents.last()) {
-        (Some(x), Some(e)) => x + (e.right + 24).max(e.text + 8),
-        _ => MARGIN,
-    };
-    let fed = graph.degree.contains_key(&Pin::Feed);
-    let feed_y = match (extents.is_empty(), fed) {
-        (true, _) => 0,
-        (false, false) => y + down + 8,
-        (false, true) => y + (down + 20).max(34),
-    };
-    Head {
-        xs,
-        y,
-        turn,
-        feed_y,
-    }
 }
 
 /// Areas that labels keep clear of: symbols, names and what lies outside.
@@ -247,8 +138,22 @@ fn scene(
             shapes,
         });
     }
-    groups.extend(parts(plan, drawn));
+    groups.extend(parts(plan, drawn, options.set(plan)));
     super::hit::cover(&mut groups);
+    let wire_ids: Vec<String> = groups
+        .iter()
+        .filter(|group| group.class == "wire")
+        .map(|group| group.id.clone())
+        .collect();
+    let terminals = terminals(plan, drawn, courses, &part_ids(plan), &wire_ids);
+    let mut taken = fixed(plan, drawn);
+    taken.extend(courses.edges.iter().map(label::strip));
+    taken.extend(labels.iter().flatten().map(label::area));
+    for (id, shape) in pins::numbers(plan, &terminals, taken) {
+        if let Some(group) = groups.iter_mut().find(|group| group.id == id) {
+            group.shapes.push(shape);
+        }
+    }
     let (right, bottom) = groups
         .iter()
         .flat_map(|group| &group.shapes)
@@ -274,6 +179,8 @@ fn scene(
         title: plan.title.clone(),
         desc,
         groups,
+        terminals,
+        hint: Hint::new(plan, drawn),
     }
 }
 
@@ -312,7 +219,16 @@ fn wires(
     out
 }
 
-fn parts(plan: &Plan, drawn: &Drawn) -> Vec<Group> {
+/// Group ids of all parts.
+fn part_ids(plan: &Plan) -> Vec<String> {
+    let mut seen = BTreeMap::new();
+    let parts = plan.parts.iter().map(|part| part.id.as_str());
+    parts
+        .map(|id| format!("part-{id}{}", suffix(&mut seen, id)))
+        .collect()
+}
+
+fn parts(plan: &Plan, drawn: &Drawn, set: Symbols) -> Vec<Group> {
     let mut seen = BTreeMap::new();
     let suffixes: Vec<String> = plan
         .parts
@@ -336,7 +252,9 @@ fn parts(plan: &Plan, drawn: &Drawn) -> Vec<Group> {
         let captions = || symbol::text(plan, &n.what, spot).into_iter().flatten();
         match &n.what {
             What::Pass(_) => {}
-            What::Part(index) => out.extend(symbol::draw(plan, *index, &suffixes[*index], spot)),
+            What::Part(index) => {
+                out.extend(symbol::draw(plan, *index, &suffixes[*index], spot, set))
+            }
             What::Ground(index) => {
                 let part = &plan.parts[*index];
                 let group = grounds.entry(*index).or_insert_with(|| Group {

@@ -1,14 +1,16 @@
 //! Shapes of each symbol. Lines end at the pins: `x` minus or plus the extent that `symbol::extent` states.
 
-use super::scene::{Group, Point, Role, Shape};
-use crate::plan::{FuseBody, Kind, Light, Part};
+use super::ieee;
+use super::scene::{Anchor, Group, Point, Role, Shape};
+use super::symbol::RELAY;
+use crate::plan::{FuseBody, Kind, Light, Part, Symbols};
 
 /// Pen with whole-number coordinates.
-fn p(x: i32, y: i32) -> Point {
+pub(super) fn p(x: i32, y: i32) -> Point {
     (f64::from(x), f64::from(y))
 }
 
-fn line(role: Role, points: &[(i32, i32)]) -> Shape {
+pub(super) fn line(role: Role, points: &[(i32, i32)]) -> Shape {
     let points: Vec<Point> = points.iter().map(|&(x, y)| p(x, y)).collect();
     Shape::lines(role, &points)
 }
@@ -27,7 +29,7 @@ fn rect(role: Role, x0: i32, y0: i32, x1: i32, y1: i32) -> Shape {
     }
 }
 
-fn circle(role: Role, x: i32, y: i32, r: f64) -> Shape {
+pub(super) fn circle(role: Role, x: i32, y: i32, r: f64) -> Shape {
     Shape::Circle {
         role,
         at: p(x, y),
@@ -39,14 +41,25 @@ fn circle(role: Role, x: i32, y: i32, r: f64) -> Shape {
 pub(super) fn shapes(
     part: &Part,
     id: &str,
-    x: i32,
-    y: i32,
+    (x, y): (i32, i32),
     ys: &[i32],
+    set: Symbols,
     own: &mut Group,
     more: &mut Vec<Group>,
 ) {
     let out = &mut own.shapes;
+    let ieee = set == Symbols::Ieee;
     match &part.kind {
+        Kind::Fuse(fuse) if ieee && fuse.body == FuseBody::Blade => ieee::fuse(x, y, out),
+        Kind::Resistor(_) if ieee => ieee::resistor(x, y, out),
+        Kind::Connector(connector) if ieee && !connector.ways.is_empty() => {
+            for (_, &y) in connector.ways.iter().zip(ys) {
+                ieee::contact_pair(x, y, out);
+            }
+            if let (Some(first), Some(last), true) = (ys.first(), ys.last(), ys.len() > 1) {
+                out.push(line(Role::Link, &[(x, first + 7), (x, last - 7)]));
+            }
+        }
         Kind::Battery(_) => {
             // 06-15-01: the long line is the positive one.
             out.push(line(Role::Line, &[(x - 6, y), (x - 3, y)]));
@@ -71,18 +84,23 @@ pub(super) fn shapes(
         // 04-01-01.
         Kind::Resistor(_) => out.push(rect(Role::Outline, x - 14, y - 6, x + 14, y + 6)),
         Kind::Flasher(_) => {
-            out.push(rect(Role::Outline, x - 15, y - 13, x + 15, y + 13));
+            out.push(rect(Role::Outline, x - 22, y - 14, x + 22, y + 17));
+            for x in [x - 23, x + 22] {
+                out.push(line(Role::Line, &[(x, y), (x + 1, y)]));
+            }
             let pulse = [
-                (x - 10, y + 6),
-                (x - 5, y + 6),
-                (x - 5, y - 6),
-                (x, y - 6),
-                (x, y + 6),
-                (x + 5, y + 6),
-                (x + 5, y - 6),
-                (x + 10, y - 6),
+                (-10, 2),
+                (-5, 2),
+                (-5, -9),
+                (0, -9),
+                (0, 2),
+                (5, 2),
+                (5, -9),
+                (10, -9),
             ];
-            out.push(line(Role::Line, &pulse));
+            out.push(line(Role::Line, &pulse.map(|(dx, dy)| (x + dx, y + dy))));
+            out.push(number("49", x - 19, y + 13, Anchor::Start));
+            out.push(number("49a", x + 19, y + 13, Anchor::End));
         }
         // 05-03-01: triangle from anode to the cathode's bar.
         Kind::Diode(_) => {
@@ -117,7 +135,7 @@ pub(super) fn shapes(
                 }
             }
         }
-        Kind::Relay(_) => relay(part, id, x, ys, out, more),
+        Kind::Relay(_) => relay(part, id, x, ys, ieee, out, more),
         Kind::Load(_) => {
             out.push(rect(Role::Outline, x - 15, y - 13, x + 15, y + 13));
             out.push(line(Role::Line, &[(x - 9, y), (x - 3, y)]));
@@ -152,7 +170,8 @@ pub(super) fn shapes(
             if lamp.filaments.is_empty() {
                 filament(x, y, out);
             }
-            lamp_groups(part, id, lamp.light, x, ys, more, filament);
+            let symbol = if ieee { ieee::filament } else { filament };
+            lamp_groups(part, id, lamp.light, x, ys, more, symbol);
         }
         Kind::LedLamp(lamp) => {
             bus(ys, x, out);
@@ -196,6 +215,16 @@ fn direct(x: i32, y: i32, out: &mut Vec<Shape>) {
     }
 }
 
+/// A terminal number beside its lead.
+fn number(text: &str, x: i32, y: i32, anchor: Anchor) -> Shape {
+    Shape::Text {
+        role: Role::Note,
+        at: p(x, y),
+        anchor,
+        text: text.to_owned(),
+    }
+}
+
 /// Make contact, drawn at rest (07-02-01).
 fn make_contact(id: &str, index: usize, x: i32, y: i32, label: &str) -> Group {
     Group {
@@ -212,18 +241,35 @@ fn make_contact(id: &str, index: usize, x: i32, y: i32, label: &str) -> Group {
 }
 
 /// Coil (07-15-01) and changeover contact (07-02-04) on a dashed link.
-fn relay(part: &Part, id: &str, x: i32, ys: &[i32], out: &mut Vec<Shape>, more: &mut Vec<Group>) {
+fn relay(
+    part: &Part,
+    id: &str,
+    x: i32,
+    ys: &[i32],
+    ieee: bool,
+    out: &mut Vec<Shape>,
+    more: &mut Vec<Group>,
+) {
     let &[top, rest, coil] = ys else { return };
+    let (left, right) = (x - RELAY, x + RELAY);
+    for (text, y, x) in [("30", top, left), ("86", coil, left)] {
+        out.push(number(text, x + 1, y - 5, Anchor::Start));
+    }
+    for (text, y) in [("87", top), ("87a", rest), ("85", coil)] {
+        out.push(number(text, right - 1, y - 5, Anchor::End));
+    }
     out.push(line(Role::Link, &[(x, top + 8), (x, coil - 9)]));
-    out.push(line(Role::Line, &[(x - 22, top), (x - 14, top)]));
-    out.push(line(Role::Line, &[(x + 14, top), (x + 22, top)]));
-    out.push(line(
-        Role::Line,
-        &[(x + 14, top + 16), (x + 14, rest), (x + 22, rest)],
-    ));
-    out.push(line(Role::Line, &[(x - 22, coil), (x + 22, coil)]));
-    out.push(rect(Role::Outline, x - 12, coil - 9, x + 12, coil + 9));
-    out.push(line(Role::Line, &[(x - 6, coil + 9), (x + 6, coil - 9)]));
+    out.push(line(Role::Line, &[(left, top), (x - 14, top)]));
+    out.push(line(Role::Line, &[(x + 14, top), (right, top)]));
+    out.push(line(Role::Line, &[(x + 14, top + 16), (x + 14, rest)]));
+    out.push(line(Role::Line, &[(x + 14, rest), (right, rest)]));
+    if ieee {
+        ieee::coil(x, coil, (left, right), out);
+    } else {
+        out.push(line(Role::Line, &[(left, coil), (right, coil)]));
+        out.push(rect(Role::Outline, x - 12, coil - 9, x + 12, coil + 9));
+        out.push(line(Role::Line, &[(x - 6, coil + 9), (x + 6, coil - 9)]));
+    }
     more.push(Group {
         id: format!("contact-{id}.0"),
         class: "contact",

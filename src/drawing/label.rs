@@ -7,7 +7,7 @@
 use super::grid::Grid;
 use super::scene::{TEXT_DROP, TEXT_RISE, text_width};
 use super::symbol::clipped;
-use super::tree::{At, Courses, Layout};
+use super::tree::{At, Courses, Edge, Layout};
 use crate::plan::Wire;
 
 /// Base line of a label above its wire, and below.
@@ -113,22 +113,25 @@ fn runs(courses: &Courses, link: usize) -> Vec<Run> {
     out
 }
 
+/// What a stretch of wire covers.
+pub(super) fn strip(edge: &Edge) -> Area {
+    let (lo, hi) = if edge.a < edge.b {
+        (edge.a, edge.b)
+    } else {
+        (edge.b, edge.a)
+    };
+    Area {
+        x0: lo.0 - 3,
+        y0: lo.1 - 3,
+        x1: hi.0 + 3,
+        y1: hi.1 + 3,
+    }
+}
+
 /// Labels of all links; an empty list where none fits.
 pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> Vec<Vec<Line>> {
     let mut taken = fixed.to_vec();
-    for edge in &courses.edges {
-        let (lo, hi) = if edge.a < edge.b {
-            (edge.a, edge.b)
-        } else {
-            (edge.b, edge.a)
-        };
-        taken.push(Area {
-            x0: lo.0 - 3,
-            y0: lo.1 - 3,
-            x1: hi.0 + 3,
-            y1: hi.1 + 3,
-        });
-    }
+    taken.extend(courses.edges.iter().map(strip));
     // Beside an upright wire a label keeps out of the space where labels of level wires would be read.
     let lanes: Vec<Area> = taken[fixed.len()..]
         .iter()

@@ -7,7 +7,7 @@
 
 use super::graph::{Graph, Link, Node, Pin, Side, What};
 use crate::plan::{Kind, Plan};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A stretch of a link inside one channel.
 #[derive(Debug, Clone, Copy)]
@@ -35,8 +35,14 @@ struct Arc {
     least: i64,
 }
 
-/// Lays the body out in columns. Links in `detours` get a lane of their own even inside one channel.
-pub(super) fn layer(plan: &Plan, graph: &mut Graph, detours: &[bool]) -> Layered {
+/// Lays the body out in columns. Links in `detours` get a lane of their own even inside one channel; loads (by node) in
+/// `free` stay where their path puts them, all others share the last column of loads.
+pub(super) fn layer(
+    plan: &Plan,
+    graph: &mut Graph,
+    detours: &[bool],
+    free: &BTreeSet<usize>,
+) -> Layered {
     let body: Vec<usize> = (0..graph.nodes.len())
         .filter(|node| !graph.header.nodes.contains(node))
         .collect();
@@ -118,7 +124,8 @@ pub(super) fn layer(plan: &Plan, graph: &mut Graph, detours: &[bool]) -> Layered
         )
     };
     if let Some(last) = (0..n).filter(|&v| is_load(v)).map(|v| position[v]).max() {
-        for v in (0..n).filter(|&v| is_load(v) && wired[v]) {
+        let held = |v: usize| !body.get(v).is_some_and(|node| free.contains(node));
+        for v in (0..n).filter(|&v| is_load(v) && wired[v] && held(v)) {
             position[v] = last;
         }
         forward(&mut position);

@@ -9,30 +9,41 @@ mod block;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod checks;
 mod compose;
-mod cost;
+mod export;
 mod glyph;
 mod graph;
 mod grid;
 mod header;
+mod hint;
 mod hit;
+mod ieee;
 mod ink;
 mod label;
 mod layers;
+mod layout;
 mod nets;
-mod order;
-mod place;
+mod pages;
+mod pins;
 mod route;
 mod scene;
+mod sheet;
 mod survey;
 mod svg;
 mod symbol;
+mod terminals;
 mod tree;
 mod verify;
 mod wire;
 
 use crate::plan::Plan;
 
-pub use scene::{Anchor, Bounds, Group, Point, Role, Scene, Shape, Step, text_bounds, text_width};
+pub use crate::plan::Symbols;
+pub use export::{export, plan_of};
+pub use pages::{Paper, Sheet, pages};
+pub use scene::{
+    Anchor, Bounds, Group, Hint, Leaves, Point, Role, Scene, Shape, Step, Terminal, text_bounds,
+    text_width,
+};
 pub use survey::{Figures, figures};
 pub use svg::{Overlay, Style, svg};
 pub use verify::verify;
@@ -47,24 +58,29 @@ pub enum Crossings {
     Hopped,
 }
 
-/// The set of graphical symbols.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Symbols {
-    /// After IEC 60617.
-    #[default]
-    Iec,
-}
-
 /// Choices that change the drawing but not what it says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Options {
     /// How wires cross that do not join.
     pub crossings: Crossings,
-    /// The set of graphical symbols.
-    pub symbols: Symbols,
+    /// The set of graphical symbols; that of the plan's settings where not given.
+    pub symbols: Option<Symbols>,
 }
 
-/// Draws a plan.
+impl Options {
+    /// The set of symbols a plan is drawn in.
+    pub(crate) fn set(&self, plan: &Plan) -> Symbols {
+        self.symbols.unwrap_or(plan.settings.symbols)
+    }
+}
+
+/// Draws a plan from nothing: also what "tidy up" does.
 pub fn draw(plan: &Plan, options: &Options) -> Scene {
-    compose::compose(plan, options)
+    compose::compose(plan, options, None)
+}
+
+/// Draws a plan after an edit: what was in the earlier drawing keeps its order, and what is new goes where it costs
+/// least. The same plan and the same hint give the same drawing.
+pub fn draw_near(plan: &Plan, options: &Options, previous: &Hint) -> Scene {
+    compose::compose(plan, options, Some(previous))
 }

@@ -3,6 +3,8 @@
 //! Print, export and the live view share it. A shape says what it is (its role), never how it looks:
 //! looks are in `static/style/drawing.css`. Coordinates are in units of one CSS pixel at 1:1.
 
+pub use super::hint::Hint;
+
 /// A finished drawing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scene {
@@ -16,6 +18,34 @@ pub struct Scene {
     pub desc: String,
     /// Groups in painting order.
     pub groups: Vec<Group>,
+    /// Where wires end, in the order of the symbols.
+    pub terminals: Vec<Terminal>,
+    /// What `draw_near` needs to stay close to this drawing.
+    pub hint: Hint,
+}
+
+/// A place where wires end. A ground point has one for each of its chassis symbols.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Terminal {
+    /// Part and terminal as in the plan; for an open end, what was meant.
+    pub name: String,
+    /// Group of the symbol or joint.
+    pub group: String,
+    /// Where.
+    pub at: Point,
+    /// Side of the symbol its wires leave on; none for a joint.
+    pub leaves: Option<Leaves>,
+    /// Groups of the wires that end here, in the order of the plan.
+    pub wires: Vec<String>,
+}
+
+/// Side of a symbol.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leaves {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
 }
 
 /// Everything drawn for one thing of the plan.
@@ -205,9 +235,20 @@ impl Shape {
     pub fn bounds(&self) -> Option<Bounds> {
         match self {
             Shape::Path { steps, .. } => {
-                let mut ends = steps.iter().map(|step| step.end());
-                let first = ends.next()?;
-                Some(ends.fold(Bounds::point(first), |b, p| b.joined(Bounds::point(p))))
+                let mut at = steps.first()?.end();
+                let mut bounds = Bounds::point(at);
+                for step in steps {
+                    if let Step::Hop(end, left) = *step {
+                        let side = if left { 0.5 } else { -0.5 };
+                        let (dx, dy) = (end.0 - at.0, end.1 - at.1);
+                        let middle = ((at.0 + end.0) / 2.0, (at.1 + end.1) / 2.0);
+                        let top = (middle.0 + dy * side, middle.1 - dx * side);
+                        bounds = bounds.joined(Bounds::point(top));
+                    }
+                    at = step.end();
+                    bounds = bounds.joined(Bounds::point(at));
+                }
+                Some(bounds)
             }
             Shape::Rect { at, size, .. } => Some(Bounds {
                 x0: at.0,

@@ -32,8 +32,8 @@ pub(super) struct Survey {
     pub ids: Vec<String>,
     /// Owner and area of each symbol; open ends belong to `end`.
     pub bodies: Vec<(String, Bounds)>,
-    /// Owner and area of each shape of the symbols.
-    pub shapes: Vec<(String, Bounds)>,
+    /// Owner and area of each shape of the symbols, and whether it is a frame with room inside.
+    pub shapes: Vec<(String, Bounds, bool)>,
     /// Joint and place of each dot.
     pub dots: Vec<(String, Point)>,
     /// Joints that are splices.
@@ -56,28 +56,28 @@ impl Survey {
             })
             .collect();
         let mut shapes: BTreeMap<String, Vec<Bounds>> = BTreeMap::new();
+        let mut single = Vec::new();
         let mut dots = Vec::new();
         for group in &scene.groups {
-            let own = group
-                .shapes
-                .iter()
-                .filter(|shape| {
+            let drawn = || {
+                group.shapes.iter().filter(|shape| {
                     !matches!(shape.role(), Role::Hit | Role::Glow)
                         && !matches!(shape, Shape::Text { .. })
                 })
-                .filter_map(Shape::bounds);
+            };
+            let own = || drawn().filter_map(Shape::bounds);
             if let Some(id) = group.id.strip_prefix("joint-") {
                 dots.extend(
-                    own.map(|b| (id.to_owned(), ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0))),
+                    own().map(|b| (id.to_owned(), ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0))),
                 );
             } else if group.class != "wire" {
-                shapes.entry(owner(group)).or_default().extend(own);
+                shapes.entry(owner(group)).or_default().extend(own());
+                single.extend(drawn().filter_map(|shape| {
+                    let frame = matches!(shape, Shape::Rect { .. });
+                    Some((owner(group), shape.bounds()?, frame))
+                }));
             }
         }
-        let single = shapes
-            .iter()
-            .flat_map(|(owner, all)| all.iter().map(|shape| (owner.clone(), *shape)))
-            .collect();
         let bodies = shapes
             .into_iter()
             .flat_map(|(owner, shapes)| {
@@ -238,6 +238,10 @@ pub struct Figures {
     pub crossings: usize,
     /// Length of all wires.
     pub length: f64,
+    /// Length of the longest wire.
+    pub longest: f64,
+    /// Width times height.
+    pub area: f64,
     /// Wires without a label.
     pub unlabelled: usize,
 }
@@ -275,6 +279,11 @@ pub fn figures(plan: &Plan, scene: &Scene) -> Figures {
         bends_per_wire: bends as f64 / courses.len().max(1) as f64,
         crossings: places.len(),
         length: all.iter().map(|(_, s)| length(s)).sum(),
+        longest: courses
+            .iter()
+            .map(|course| course.segments.iter().map(length).sum())
+            .fold(0.0, f64::max),
+        area: scene.width * scene.height,
         unlabelled: scene
             .groups
             .iter()

@@ -38,47 +38,67 @@ pub fn svg(scene: &Scene, overlay: &Overlay, style: Style) -> String {
         escaped(&scene.desc)
     );
     if style == Style::Embedded {
-        let _ = writeln!(out, "<style>\n{CSS}</style>");
+        let _ = writeln!(out, "{}", style_element());
     }
+    groups(&mut out, scene, overlay, |_, _| true);
+    out.push_str("</svg>\n");
+    out
+}
+
+/// The looks as an element of the file.
+pub(super) fn style_element() -> String {
+    format!("<style>\n{CSS}</style>")
+}
+
+/// All groups with the shapes that are wanted: halos and glows first, under everything.
+pub(super) fn groups(
+    out: &mut String,
+    scene: &Scene,
+    overlay: &Overlay,
+    wanted: impl Fn(&Group, &Shape) -> bool,
+) {
+    let is_under = |shape: &Shape| matches!(shape.role(), Role::Halo | Role::Glow);
     for group in &scene.groups {
-        let under = |shape: &&Shape| matches!(shape.role(), Role::Halo | Role::Glow);
-        if group.shapes.iter().any(|shape| under(&shape)) {
-            let _ = write!(out, r#"<g class="under {}">"#, classes(group, overlay));
+        let under = || {
             group
                 .shapes
                 .iter()
-                .filter(under)
-                .for_each(|s| shape(&mut out, s));
+                .filter(|s| is_under(s) && wanted(group, s))
+        };
+        if under().next().is_some() {
+            let _ = write!(out, r#"<g class="under {}">"#, classes(group, overlay));
+            under().for_each(|s| shape(out, s));
             out.push_str("</g>\n");
         }
     }
     for group in &scene.groups {
+        if !group.shapes.iter().any(|s| wanted(group, s)) {
+            continue;
+        }
         let _ = write!(
             out,
             r#"<g class="{}" data-id="{}""#,
             classes(group, overlay),
             escaped(&group.id)
         );
-        let tappable = group.shapes.iter().any(|shape| shape.role() == Role::Hit);
-        if tappable {
-            let _ = write!(
-                out,
-                r#" role="button" tabindex="0" aria-label="{}""#,
-                escaped(&group.label)
-            );
+        let tappable = group
+            .shapes
+            .iter()
+            .any(|shape| shape.role() == Role::Hit && wanted(group, shape));
+        let role = if tappable {
+            r#"role="button" tabindex="0""#
         } else {
-            let _ = write!(out, r#" role="img" aria-label="{}""#, escaped(&group.label));
-        }
+            r#"role="img""#
+        };
+        let _ = write!(out, r#" {role} aria-label="{}""#, escaped(&group.label));
         out.push('>');
         for s in &group.shapes {
-            if !matches!(s.role(), Role::Halo | Role::Glow) {
-                shape(&mut out, s);
+            if !is_under(s) && wanted(group, s) {
+                shape(out, s);
             }
         }
         out.push_str("</g>\n");
     }
-    out.push_str("</svg>\n");
-    out
 }
 
 fn classes(group: &Group, overlay: &Overlay) -> String {
@@ -154,7 +174,7 @@ fn course(steps: &[Step]) -> String {
 }
 
 /// Text safe inside elements and quoted attributes; characters XML forbids become the replacement character.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -1,11 +1,11 @@
-//! Symbols after IEC 60617: how much room each takes, its text, and its groups. The symbol numbers in `glyph`
+//! Symbols: how much room each takes, its text, and its groups. The symbol numbers in `glyph`
 //! are those of the 1996 edition, from memory.
 //!
 //! A symbol is drawn about its column's middle line; its slots lie on the lanes given to it, however far apart.
 
 use super::graph::{What, ports};
 use super::scene::{Anchor, Group, Role, Shape, text_width};
-use crate::plan::{Duty, Kind, Part, Plan};
+use crate::plan::{Duty, Kind, Part, Plan, Symbols};
 use crate::units::significant;
 
 /// Widest name line.
@@ -16,6 +16,9 @@ const LAMP_LINE: i32 = 76;
 pub(super) const NAME_RISE: i32 = 21;
 /// Distance of name lines.
 const LEADING: i32 = 12;
+
+/// Half the width of a relay: leads long enough for their terminal numbers.
+pub(super) const RELAY: i32 = 38;
 
 /// Right end of the captions of further lamp circuits: left of the line that joins them.
 const BUS: i32 = 17;
@@ -45,12 +48,13 @@ pub(super) fn extent(plan: &Plan, what: &What, mirrored: bool) -> Extent {
             Some(Kind::Battery(_)) => (6, 6, 14),
             Some(Kind::Fuse(_) | Kind::Resistor(_)) => (14, 14, 8),
             Some(Kind::Switch(_)) => (17, 17, 8),
-            Some(Kind::Flasher(_) | Kind::Load(_)) => (16, 16, 15),
+            Some(Kind::Flasher(_)) => (23, 23, 18),
+            Some(Kind::Load(_)) => (16, 16, 15),
             Some(Kind::Diode(_)) => (9, 9, 10),
             Some(Kind::Lamp(lamp)) if lamp.filaments.len() > 1 => (13, 20, 14),
             Some(Kind::LedLamp(lamp)) if lamp.circuits.len() > 1 => (13, 20, 14),
             Some(Kind::Connector(_)) => (10, 10, 8),
-            Some(Kind::Relay(_)) => (22, 22, 12),
+            Some(Kind::Relay(_)) => (RELAY, RELAY, 12),
             Some(Kind::Charger(_)) => (16, 16, 15),
             Some(Kind::Converter(_)) => (20, 20, 15),
             Some(Kind::Splice(_) | Kind::Ground(_)) => (9, 9, 15),
@@ -109,6 +113,7 @@ pub(super) fn captions(plan: &Plan, what: &What) -> Vec<Caption> {
             };
             let lines = wrapped(&title(part), single);
             let mut first: Caption = lines.into_iter().map(name).collect();
+            first.extend(partners(plan, *index).map(|text| (Role::Note, text)));
             let duties = duties(part);
             if duties.len() < 2 {
                 return vec![first];
@@ -143,6 +148,24 @@ fn title(part: &Part) -> String {
     } else {
         format!("{id} {}", words.join(" "))
     }
+}
+
+/// The other switches that the same control moves: contacts that lie apart name each other.
+fn partners(plan: &Plan, index: usize) -> Option<String> {
+    let control = |part: &Part| match &part.kind {
+        Kind::Switch(switch) => Some(switch.control.clone()),
+        _ => None,
+    };
+    let own = control(plan.parts.get(index)?)?;
+    let others: Vec<&str> = plan
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(other, part)| *other != index && control(part).as_ref() == Some(&own))
+        .map(|(_, part)| part.id.as_str())
+        .collect();
+    let text = format!("moves with {}", others.join(", "));
+    (!others.is_empty()).then(|| clipped(&text, LINE, false))
 }
 
 /// Duties of each lamp circuit, short.
@@ -253,7 +276,13 @@ const fn text_offset(what: &What, mirrored: bool) -> i32 {
 
 /// Draws one part: its own group first, then its lamp circuits or contacts. `suffix` makes the ids of a
 /// second part with the same designation differ.
-pub(super) fn draw(plan: &Plan, index: usize, suffix: &str, spot: Spot<'_>) -> Vec<Group> {
+pub(super) fn draw(
+    plan: &Plan,
+    index: usize,
+    suffix: &str,
+    spot: Spot<'_>,
+    set: Symbols,
+) -> Vec<Group> {
     let Some(part) = plan.parts.get(index) else {
         return Vec::new();
     };
@@ -266,7 +295,7 @@ pub(super) fn draw(plan: &Plan, index: usize, suffix: &str, spot: Spot<'_>) -> V
     };
     let mut more = Vec::new();
     let (x, y) = (spot.x, spot.ys.first().copied().unwrap_or(0));
-    super::glyph::shapes(part, &id, x, y, spot.ys, &mut own, &mut more);
+    super::glyph::shapes(part, &id, (x, y), spot.ys, set, &mut own, &mut more);
     links(part, spot, &mut own);
     own.shapes
         .extend(text(plan, &What::Part(index), spot).into_iter().flatten());

@@ -94,7 +94,18 @@ fn texts(scene: &Scene, survey: &Survey, out: &mut Vec<String>) {
         }
         // Inside its own symbol a text only has to keep off the lines.
         let foreign = survey.bodies.iter().filter(|(owner, _)| *owner != own);
-        let mine = survey.shapes.iter().filter(|(owner, _)| *owner == own);
+        let inside = |frame: &Bounds| {
+            frame.x0 + 1.0 < b.x0
+                && b.x1 < frame.x1 - 1.0
+                && frame.y0 + 1.0 < b.y0
+                && b.y1 < frame.y1 - 1.0
+        };
+        let mine = survey
+            .shapes
+            .iter()
+            .filter(|(owner, area, frame)| *owner == own && !(*frame && inside(area)))
+            .map(|(owner, area, _)| (owner, area));
+        let foreign = foreign.map(|(owner, body)| (owner, body));
         for (owner, body) in foreign.chain(mine) {
             if body.overlaps(*b) {
                 out.push(format!(

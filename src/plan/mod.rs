@@ -70,6 +70,24 @@ pub struct Drafted {
     pub ids: BTreeMap<String, String>,
 }
 
+/// The set of graphical symbols a plan is drawn in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Symbols {
+    /// After IEC 60617.
+    #[default]
+    Iec,
+    /// Shapes that readers of IEEE 315 are used to.
+    Ieee,
+}
+
+impl Symbols {
+    /// Whether it is the usual set; files then leave it out.
+    pub const fn is_usual(&self) -> bool {
+        matches!(self, Symbols::Iec)
+    }
+}
+
 /// Thresholds and conditions; all are shares of rated light unless said otherwise.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
@@ -89,6 +107,9 @@ pub struct Settings {
     /// What wires, fuses and the rest are sized for.
     #[serde(skip_serializing_if = "Sizing::is_default")]
     pub sizing: Sizing,
+    /// The set of symbols it is drawn in.
+    #[serde(skip_serializing_if = "Symbols::is_usual")]
+    pub symbols: Symbols,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
@@ -108,6 +129,7 @@ impl Default for Settings {
             overdriven: Share::of(1.8),
             flash_ratio: Share::of(3.0),
             sizing: Sizing::default(),
+            symbols: Symbols::default(),
             extra: Extra::new(),
         }
     }

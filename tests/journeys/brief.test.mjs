@@ -39,16 +39,26 @@ journey('page by page to a plan with every usual duty in at most 40 taps; a diod
   // Every page is looked at, one decision after the other.
   for (let pages = 0; (await button('Next').count()) > 0; pages += 1) {
     assert.ok(pages < 20);
-    await sound(page, await page.getByRole('heading', { level: 2 }).innerText());
+    const title = await page.getByRole('heading', { level: 2 }).innerText();
+    await sound(page, title);
+    if (title === 'Lamps') {
+      // At the rear one filament serves stop, turn and tail: that takes diodes.
+      await tap(page.getByRole('button', { name: /^Change Rear pair/ }));
+      await tap(page.getByText('one filament', { exact: true }));
+      await tap(button('Next'));
+      await page.getByText('Red, one filament').waitFor();
+    }
     await tap(button('Next'));
   }
   await page.getByRole('heading', { name: 'Check your answers' }).waitFor();
-  assert.match(await page.locator('.answers').innerText(), /Rear pair: stop, turn; weak: tail/);
+  assert.match(await page.locator('.answers').innerText(), /Rear pair: stop, turn, tail. Red, one filament/);
   await sound(page, 'check');
   await tap(button('Draft the plan'));
   await page.getByRole('heading', { level: 1, name: 'My lamps' }).waitFor();
   assert.ok(taps <= 40, `${taps} taps`);
-  await page.getByText('0 to look at').waitFor();
+  await show(page, 'Behaviour');
+  await page.getByText('Every lamp does what was wished in each.').waitFor();
+  await show(page, 'Paths');
   const duties = (await page.locator('.controls').innerText()).toLowerCase();
   for (const word of ['tail', 'running', 'brake', 'turn', 'hazard']) assert.ok(duties.includes(word), duties);
 
@@ -115,7 +125,23 @@ journey('a contradiction is named on the page of all answers and mended by one t
   await page.getByRole('button', { name: /^Mend:/ }).first().tap();
   await page.getByText('Nothing contradicts').waitFor();
   await button('Draft the plan').tap();
-  await page.getByText('0 to look at').waitFor();
+  await show(page, 'Behaviour');
+  await page.getByText('Every lamp does what was wished in each.').waitFor();
+
+  // A remedy of a finding is looked at and taken in the same way.
+  await show(page, 'Checks');
+  const remedy = page.getByRole('button', { name: /^Preview: / }).first();
+  const title = (await remedy.innerText()).replace('Preview: ', '');
+  const found = await page.locator('.finding').count();
+  assert.match(await page.locator('.measure').first().innerText(), /Found .*Limit /s);
+  await remedy.tap();
+  await page.getByRole('heading', { name: title }).waitFor();
+  await page.locator('.sides').waitFor();
+  assert.ok((await page.locator('.preview .marked').count()) > 0);
+  await sound(page, 'preview of a remedy');
+  await button('Apply').tap();
+  await page.getByRole('button', { name: `Undo: ${title}` }).waitFor();
+  await page.waitForFunction((n) => document.querySelectorAll('.finding').length < n, found);
 });
 
 journey('the pages of a lamp and of a control, and a slip in a number', async ({ page, site }) => {
