@@ -10,9 +10,9 @@ use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Bound on the work of placing, for each node; the dearest block of the largest plans is cut short.
-const WORK: u64 = 1_200;
+const WORK: u64 = 1_300;
 /// Bound for one block.
-const MOST: u64 = 300_000;
+const MOST: u64 = 250_000;
 
 /// Lanes of all nodes, and what each block costs.
 pub(super) struct Placed {

@@ -1,9 +1,23 @@
-//! From a plan to a current-path drawing: graph → columns → order → lanes → routes → coordinates → labels →
-//! scene → SVG, and a verifier for the result.
+//! From a plan to a current-path drawing, phase by phase, each with its published method at the head of its file:
+//!
+//! | phase | file | method |
+//! |---|---|---|
+//! | graph, header | `graph`, `header` | parts as boxes with fixed terminals, chassis symbols at each wire |
+//! | columns | `layers` | greedy cycle removal, longest path, loads in one column where that costs no crossing |
+//! | nets | `nets` | what is joined inside one channel becomes one tree |
+//! | lanes | `block`, `lanes` of the kernel | barycentre starts, sifting descent on real crossings, kicks |
+//! | routes | `route`, `tree` | left-edge channel routing with doglegs, trunks shared by joined wires |
+//! | coordinates | `grid` | widths of zones and rows from symbols and texts |
+//! | labels | `label`, `pins` | candidates in order of preference, room made where none fits |
+//! | scene | `compose`, `hit`, `terminals` | primitives by group, tap areas, terminals |
+//!
+//! `verify` reads the finished scene back. `checks` holds the postconditions of the phases, `hint` what a drawing
+//! remembers for the next. `svg`, `export` and `pages` write it.
 //!
 //! Pure, deterministic and total: the same plan gives the same bytes, and every plan, however unfinished,
 //! gives a drawing. Rows run from the supply on the left to the chassis on the right (current-flow style of
-//! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617.
+//! IEC 61082-1, rows instead of columns for narrow screens); symbols follow IEC 60617 or, where the plan says so, the
+//! shapes of IEEE 315.
 
 mod block;
 #[cfg(all(test, not(target_arch = "wasm32")))]

@@ -56,7 +56,10 @@ fn a_long_plan_is_broken_where_nothing_is_cut() {
     }
     // References come in pairs: one where the wire leaves, one where it goes on.
     let arrows = shown(&out, ">→ ");
-    assert!(arrows > 0 && arrows.is_multiple_of(2), "{arrows} references");
+    assert!(
+        arrows > 0 && arrows.is_multiple_of(2),
+        "{arrows} references"
+    );
     for (i, page) in out.iter().enumerate() {
         let refers = |other: usize| page.contains(&format!(">→ {other}/"));
         let back = |other: usize| out[other - 1].contains(&format!(">→ {}/", i + 1));

@@ -100,7 +100,10 @@ journey('back-feed is explained, and a cure is looked at, taken and undone', asy
   await cures(page);
   await page.locator('[data-cure="0"]').tap();
   await page.getByRole('button', { name: 'Apply' }).tap();
-  await page.getByText('Nothing found').waitFor();
+  await page.locator('.cure').waitFor({ state: 'detached' });
+  await show(page, 'Behaviour');
+  await page.getByText('Every lamp does what was wished in each.').waitFor();
+  await show(page, 'Checks');
   await page.getByRole('button', { name: /^Undo: Cure/ }).tap();
   await page.getByRole('button', { name: /^Undo: Cure/ }).tap();
   await page.getByText('though it should be off').first().waitFor();

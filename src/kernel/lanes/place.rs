@@ -7,12 +7,13 @@
 
 use super::body::Body;
 use super::channel::Channel;
+use super::cost::CROSSING;
 use super::descent::Descent;
 use super::moves::{self, Movable};
 use super::order;
 
 /// Most kicks.
-const KICKS: usize = 60;
+const KICKS: usize = 400;
 
 /// First lane of each node. `work` bounds the nets and pairs of nets looked at.
 pub fn place(body: &Body, work: u64) -> Vec<usize> {
@@ -60,7 +61,8 @@ fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec
         seed as usize % below.max(1)
     };
     for kick in 0..KICKS {
-        if descent.work() == 0 || body.feed() < 3 || best.0 == 0 {
+        // Kicks are for crossings; the rest the descent does well.
+        if descent.work() == 0 || body.feed() < 3 || cost(body, &best.1) < CROSSING {
             break;
         }
         let mut paths = Vec::new();
