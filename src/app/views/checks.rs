@@ -6,6 +6,7 @@ use crate::app::plan::Analysis;
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
+use crate::size::{Choice, size_all};
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -42,6 +43,24 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let act = use_callback(dispatch, |action: Action, dispatch| {
         dispatch.iter().for_each(|d| d.dispatch(action.clone()))
     });
+    let sizes = use_callback(
+        (props.plan.clone(), act.clone()),
+        |_: MouseEvent, (plan, act): &(ByPtr<Plan>, Callback<Action>)| {
+            let (edit, choices) = size_all(plan);
+            let proposed = Proposed {
+                title: "Size everything".into(),
+                edit,
+                lines: choices
+                    .iter()
+                    .filter(|c| c.changes())
+                    .map(Choice::words)
+                    .collect(),
+                heads: Vec::new(),
+                costs: Vec::new(),
+            };
+            act.emit(Action::Propose(Box::new(proposed)));
+        },
+    );
     let Some(analysis) = &props.analysis else {
         return html! { <><h2>{ "Checks" }</h2><p role="status">{ "Working it out…" }</p></> };
     };
@@ -66,6 +85,8 @@ pub fn Checks(props: &ChecksProps) -> Html {
                     </section>
                 } }
             }) }
+            <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
+            <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
