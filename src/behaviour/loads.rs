@@ -164,10 +164,12 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     let flashers = flashers::rows(table);
 
     let mut solved: BTreeMap<usize, Outcome> = BTreeMap::new();
-    let of_branches = tally.branches.iter().flat_map(|b| [b.peak.row, b.heat.row]);
+    let of_peaks = table.peaks.iter().map(|peaks| peaks.largest().row);
+    let of_heat = tally.branches.iter().map(|branch| branch.heat.row);
     let of_coils = tally.coils.iter().filter_map(|c| c.held.map(|m| m.row));
     let of_flashers = flashers.values().flat_map(|f| [f.0.row, f.1.row]);
-    let rows = of_branches
+    let rows = of_peaks
+        .chain(of_heat)
         .chain(of_coils)
         .chain(of_flashers)
         .chain(tally.live.iter().flatten().copied())
@@ -258,16 +260,18 @@ fn branch_loads(
 ) -> Vec<Load> {
     let mut cold: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
     let mut mixes: BTreeMap<usize, Vec<Mix>> = BTreeMap::new();
-    let branches = circuit.branches.iter().zip(&table.tally.branches);
+    let tallies = table.peaks.iter().zip(&table.tally.branches);
+    let branches = circuit.branches.iter().zip(tallies);
     branches
         .enumerate()
-        .map(|(i, (branch, tally))| {
-            let outcome = solved.get(&tally.peak.row);
-            let state = table.rows.get(tally.peak.row).map(|row| &row.state);
+        .map(|(i, (branch, (peaks, tally)))| {
+            let peak = peaks.largest();
+            let outcome = solved.get(&peak.row);
+            let state = table.rows.get(peak.row).map(|row| &row.state);
             let inrush = match (outcome, state) {
-                (Some(outcome), Some(state)) if tally.peak.value > 0.0 => {
+                (Some(outcome), Some(state)) if peak.value > 0.0 => {
                     let amps = cold
-                        .entry(tally.peak.row)
+                        .entry(peak.row)
                         .or_insert_with(|| bench.cold(circuit, state, outcome));
                     amps.get(i).copied().unwrap_or(0.0).abs()
                 }
@@ -275,18 +279,15 @@ fn branch_loads(
             };
             let mix = outcome.map_or_else(Mix::default, |outcome| {
                 let of_row = mixes
-                    .entry(tally.peak.row)
+                    .entry(peak.row)
                     .or_insert_with(|| mix::of_branches(circuit, outcome));
                 of_row.get(i).copied().unwrap_or_default()
             });
             Load {
                 origin: branch.origin,
-                peak: tally.peak,
+                peak,
                 heat: tally.heat,
-                charging: (
-                    charging.peak(tally.peak.row, i),
-                    charging.heat(tally.heat.row, i),
-                ),
+                charging: (charging.peak(peak.row, i), charging.heat(tally.heat.row, i)),
                 inrush,
                 blocked: tally.blocked,
                 mix,

@@ -3,6 +3,7 @@
 //! Gathered while the table is filled, so that whoever asks later solves nothing again.
 
 use super::Outcome;
+use super::tally::Most;
 use crate::circuit::{Circuit, Origin};
 
 /// From this many amperes on a current counts as running: far above the leakage of a blocking diode (microamperes),
@@ -62,7 +63,8 @@ impl Peaks {
                     &mut peaks.forward
                 };
                 let amps = amps.abs();
-                if amps > peak.amps {
+                // Rows come in another order than they are listed: of equal ones the first listed counts.
+                if amps > peak.amps || (amps == peak.amps && amps > 0.0 && row < peak.row) {
                     (peak.amps, peak.row, peak.phase) = (amps, row, phase);
                 }
                 if amps < RUNNING_AMPS {
@@ -81,6 +83,21 @@ impl Peaks {
                 }
             }
         }
+    }
+
+    /// The largest current either way; of equal ones the one of the first row.
+    pub fn largest(&self) -> Most {
+        let (forward, backward) = (self.forward, self.backward);
+        let of = |peak: Peak| Most {
+            value: peak.amps,
+            row: peak.row,
+        };
+        let first = backward.amps == forward.amps && backward.row < forward.row;
+        of(if backward.amps > forward.amps || first {
+            backward
+        } else {
+            forward
+        })
     }
 
     /// Whether current runs both ways while the branch is live.

@@ -1,6 +1,7 @@
-//! What the largest currents over all states are, gathered while the table is filled.
+//! What heats, blocks, holds and drains most over all states, gathered while the table is filled; the largest
+//! currents each way are in `peaks`.
 //!
-//! One pass, no solve of its own: for every branch the largest current and the largest heating current with their rows,
+//! One pass, no solve of its own: for every branch the largest heating current with its row,
 //! the largest voltage it blocks; for every wire the first row in which its supply end is live; for every coil the
 //! least volts that hold it and the most that do not pull it; for every row what the battery gives.
 
@@ -30,8 +31,6 @@ impl Most {
 /// One branch over all rows.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct BranchTally {
-    /// Largest current either way in either phase, in amperes.
-    pub peak: Most,
     /// Largest root mean square of the two phases, in amperes: what heats.
     pub heat: Most,
     /// Largest volts from `to` to `from`: what a diode has to block.
@@ -47,7 +46,7 @@ pub struct CoilTally {
     pub idle: Most,
 }
 
-/// The largest currents of a plan.
+/// What is gathered of a plan.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Tally {
     /// One per branch of the circuit.
@@ -100,10 +99,6 @@ impl Tally {
         let (on, off) = (&outcome.on, &outcome.off);
         let amps = on.amps.iter().zip(&off.amps);
         for (tally, (&a, &b)) in self.branches.iter_mut().zip(amps) {
-            let peak = a.abs().max(b.abs());
-            if peak > 0.0 && peak >= tally.peak.value {
-                tally.peak.rise(peak, row);
-            }
             // The mean square while rows are taken in; its root in the end.
             let square = (a * a + b * b) / 2.0;
             if square > 0.0 && square >= tally.heat.value {

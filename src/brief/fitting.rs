@@ -4,7 +4,7 @@
 
 use super::resolve::Lamp;
 use super::{Brief, Fitting, Lamps, Signal, System};
-use crate::catalog::{diode, fuse, lamp, led};
+use crate::catalog::{diode, fuse, fuse_rule, lamp, led};
 use crate::plan::{Duty, Filament, Kind, LedCircuit, LedDrive, LedLamp, Light};
 use crate::units::{Amps, Ohms, Volts, Watts, significant};
 
@@ -24,9 +24,6 @@ const DIODE_VOLTS: (f64, f64) = (0.8, 0.4);
 const FULL_SHARE: f64 = 1.05;
 /// Volts while charging over nominal (2.4 V a cell), for the heat of a resistor.
 const CHARGING_SHARE: f64 = 1.2;
-/// Forward volts of one LED and emission volts of its junction, as the solver takes them.
-const LED_VOLTS: f64 = 2.0;
-const LED_EMISSION_VOLTS: f64 = 2.0 * diode::VT_VOLTS;
 /// Resistances that resistors are sold in, per decade (IEC 60063, E24).
 const E24: [f64; 24] = [
     1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
@@ -142,7 +139,7 @@ impl Rating {
                 (self.volts * share, amps)
             }
             Some(knee) => {
-                let emission = knee / LED_VOLTS * LED_EMISSION_VOLTS;
+                let emission = led::emission_volts(knee);
                 let volts = knee + emission * libm::log(level) + level * (self.volts - knee);
                 (volts, level * self.amps)
             }
@@ -212,11 +209,10 @@ pub(super) fn most_diode_amps() -> f64 {
     diode::find("10A04").map_or(0.0, |row| diode::LOOM_SHARE * row.if_av_amps)
 }
 
-/// The blade fuse for a load: the next rating of which the load is at most the continuous share.
+/// The blade fuse for a load, the largest where none is large enough.
 pub(super) fn fuse_for(amps: f64) -> Amps {
-    let needed = amps / fuse::CONTINUOUS_SHARE;
-    let row = fuse::ROWS.iter().find(|row| row.rating_amps >= needed);
-    Amps::of(row.or(fuse::ROWS.last()).map_or(0.0, |row| row.rating_amps))
+    let row = fuse_rule::fuse_for_load(Amps::of(amps)).or(fuse::ROWS.last());
+    Amps::of(row.map_or(0.0, |row| row.rating_amps))
 }
 
 /// The lamp as a part; `None` where the catalogue has no such lamp.

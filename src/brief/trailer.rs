@@ -55,32 +55,11 @@ const TAIL: &[Signal] = &[
     Signal::Running,
 ];
 
-const FOUR: &[PinRow] = &[
-    way("WH", "WH", "ground", Carries::Return),
-    way(
-        "BN",
-        "BN",
-        "tail, marker and licence",
-        Carries::Steady(TAIL, None),
-    ),
-    way(
-        "YE",
-        "YE",
-        "left stop and turn",
-        Carries::StopAndTurn(Side::Left),
-    ),
-    way(
-        "GN",
-        "GN",
-        "right stop and turn",
-        Carries::StopAndTurn(Side::Right),
-    ),
-];
+/// The 4-way flat is the first four ways of the blade.
+const FOUR: &[PinRow] = BLADE.split_at(4).0;
 
 const BLADE: &[PinRow] = &[
     way("WH", "WH", "ground", Carries::Return),
-    way("BU", "BU", "electric brake", Carries::Spare),
-    way("BK", "BK", "charging supply", Carries::Spare),
     way(
         "BN",
         "BN",
@@ -99,6 +78,8 @@ const BLADE: &[PinRow] = &[
         "right stop and turn",
         Carries::StopAndTurn(Side::Right),
     ),
+    way("BU", "BU", "electric brake", Carries::Spare),
+    way("BK", "BK", "charging supply", Carries::Spare),
     way(
         "VT",
         "VT",
@@ -107,30 +88,13 @@ const BLADE: &[PinRow] = &[
     ),
 ];
 
-const SEVEN: &[PinRow] = &[
-    way("1", "YE", "left turn", Carries::Turn(Side::Left)),
-    way("2", "BU", "rear fog", Carries::Steady(&[Signal::Fog], None)),
-    way("3", "WH", "return", Carries::Return),
-    way("4", "GN", "right turn", Carries::Turn(Side::Right)),
-    way(
-        "5",
-        "BN",
-        "right tail, marker and licence",
-        Carries::Steady(TAIL, Some(Side::Right)),
-    ),
-    way("6", "RD", "stop", Carries::Steady(&[Signal::Stop], None)),
-    way(
-        "7",
-        "BK",
-        "left tail, marker and licence",
-        Carries::Steady(TAIL, Some(Side::Left)),
-    ),
-];
+/// The 7-pin round has the first seven pins of the 13-pin one.
+const SEVEN: &[PinRow] = THIRTEEN.split_at(7).0;
 
 const THIRTEEN: &[PinRow] = &[
     way("1", "YE", "left turn", Carries::Turn(Side::Left)),
     way("2", "BU", "rear fog", Carries::Steady(&[Signal::Fog], None)),
-    way("3", "WH", "return for ways 1 to 8", Carries::Return),
+    way("3", "WH", "return", Carries::Return),
     way("4", "GN", "right turn", Carries::Turn(Side::Right)),
     way(
         "5",

@@ -164,6 +164,17 @@ pub const ROWS: &[Row] = &[
     driver("LED multi-volt 9-33 V", "LED lamp, 9 to 33 V", 0.25, 33.0),
 ];
 
+/// Forward volts of one LED, for the number of them in a string: between the red and the yellow values above.
+const VOLTS_PER_LED: f64 = 2.0;
+/// Emission coefficient of an LED junction.
+const EMISSION: f64 = 2.0;
+
+/// Emission volts of a whole string with this forward voltage: how sharp its knee is. The number of LEDs is taken from
+/// the voltage.
+pub const fn emission_volts(knee: f64) -> f64 {
+    knee / VOLTS_PER_LED * EMISSION * super::diode::VT_VOLTS
+}
+
 /// The row of a key.
 pub fn find(key: &str) -> Option<&'static Row> {
     by_key(ROWS, |row| row.key, key)

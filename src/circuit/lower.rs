@@ -3,7 +3,7 @@
 use super::{
     Circuit, Fault, FlasherContact, Gate, LampBranch, LightLaw, Lowered, Origin, Problem, RelayCoil,
 };
-use crate::catalog::{conductor, diode, fuse, lamp as lamps};
+use crate::catalog::{conductor, diode, fuse, lamp as lamps, led};
 use crate::network::{Element, NodeId};
 use crate::plan::{Duty, Kind, LampId, LedCircuit, LedDrive, Part, Plan, TerminalId, Wire};
 use crate::units::Milliohms;
@@ -15,10 +15,6 @@ pub(super) const JOINT_OHMS: f64 = 1e-4;
 const DEFAULT_SIZE: &str = "1 mm2";
 /// Type taken for a diode the catalogue does not have.
 const DEFAULT_DIODE: &str = "1N4004";
-/// Forward volts per junction of an LED string: between the red and the yellow values of the LED table.
-const VOLTS_PER_LED: f64 = 2.0;
-/// Emission coefficient of an LED junction.
-const LED_EMISSION: f64 = 2.0;
 /// Leakage of an LED lamp in siemens: 1 µA at 10 V, common practice.
 const LED_LEAK: f64 = 1e-7;
 /// Share of its regulation voltage below which a regulated LED circuit is dark, common practice.
@@ -349,7 +345,7 @@ impl Lowering<'_> {
                         rating,
                     });
                 }
-                let string = knee / VOLTS_PER_LED * LED_EMISSION * diode::VT_VOLTS;
+                let string = led::emission_volts(knee);
                 Element::led_string(volts, amps, knee, string, LED_LEAK)
             }
             LedDrive::Regulated => Element::regulated(amps, REGULATED_START * knee, knee, LED_LEAK),
