@@ -50,6 +50,8 @@ pub enum Screen {
     Checks,
     /// Parts, wires, controls, wishes: the forms.
     Build,
+    /// The answers the plan was drafted from.
+    Answers,
 }
 
 /// What is picked on the screen.
@@ -66,6 +68,21 @@ pub enum Pick {
     Lamp(String),
 }
 
+/// An edit that is looked at before it is taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proposed {
+    /// What it does, in a few words; the name of the step once it is taken.
+    pub title: String,
+    /// The edit.
+    pub edit: Edit,
+    /// What is to be known of it, a sentence each.
+    pub lines: Vec<String>,
+    /// Heads of its table of costs; empty where it has none.
+    pub heads: Vec<String>,
+    /// What is counted, with a figure for every head.
+    pub costs: Vec<(String, Vec<String>)>,
+}
+
 /// Screen state of an open plan.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Ui {
@@ -77,6 +94,10 @@ pub struct Ui {
     pub latched: BTreeSet<usize>,
     /// What is picked.
     pub pick: Pick,
+    /// The picked lamp circuit is being explained.
+    pub explain: bool,
+    /// An edit looked at in place of the screen; always one that fits the document.
+    pub proposed: Option<Box<Proposed>>,
     /// What the last action did or why it could not be done, to be read out.
     pub message: String,
 }
@@ -129,9 +150,19 @@ pub enum Action {
         positions: Vec<u8>,
         /// What to pick.
         pick: Pick,
+        /// Whether to explain the picked lamp circuit at once.
+        explain: bool,
     },
     /// Picks something.
     Pick(Pick),
+    /// Explains the picked lamp circuit, or stops doing so.
+    Explain(bool),
+    /// Looks at an edit before it is taken; one that does not fit says why.
+    Propose(Box<Proposed>),
+    /// Takes the edit that is looked at.
+    Take,
+    /// Leaves the edit that is looked at.
+    Leave,
 }
 
 impl Session {
@@ -160,12 +191,7 @@ impl Session {
                 history
                     .apply(plan, *edit, label.clone(), key)
                     .map(|()| label)
-                    .map_err(|error| {
-                        let error = error.to_string();
-                        let mut letters = error.chars();
-                        let first = letters.next().map(|c| c.to_uppercase().to_string());
-                        format!("{}{}.", first.unwrap_or_default(), letters.as_str())
-                    })
+                    .map_err(|error| sentence(&error.to_string()))
             }),
             Action::Undo => self.changed(|history, plan| match history.undo(plan) {
                 Some(label) => Ok(format!("Undone: {label}")),
@@ -175,7 +201,11 @@ impl Session {
                 Some(label) => Ok(format!("Done again: {label}")),
                 None => Err("Nothing to redo.".into()),
             }),
-            Action::Show(screen) => self.with_ui(|ui| ui.screen = screen),
+            Action::Show(screen) => self.with_ui(|ui| {
+                ui.screen = screen;
+                ui.explain = false;
+                ui.proposed = None;
+            }),
             Action::Move { control, position } => {
                 let limit = self
                     .plan
@@ -216,7 +246,11 @@ impl Session {
                 ui.positions.fill(0);
                 ui.latched.clear();
             }),
-            Action::Look { positions, pick } => {
+            Action::Look {
+                positions,
+                pick,
+                explain,
+            } => {
                 let controls = &self.plan.controls;
                 self.with_ui(|ui| {
                     // A momentary control that a hand does not hold must be latched to stay down.
@@ -229,11 +263,41 @@ impl Session {
                             ui.latched.insert(i);
                         }
                     }
+                    ui.explain = explain && matches!(pick, Pick::Lamp(_));
                     ui.pick = pick;
                     ui.screen = Screen::Paths;
+                    ui.proposed = None;
                 })
             }
-            Action::Pick(pick) => self.with_ui(|ui| ui.pick = pick),
+            Action::Pick(pick) => self.with_ui(|ui| {
+                ui.explain &= matches!(pick, Pick::Lamp(_));
+                ui.pick = pick;
+            }),
+            Action::Explain(on) => self.with_ui(|ui| ui.explain = on),
+            Action::Propose(proposed) => {
+                let fits = proposed.edit.clone().apply(&mut (*self.plan.0).clone());
+                self.with_ui(|ui| match fits {
+                    Ok(_) => ui.proposed = Some(proposed),
+                    Err(error) => ui.message = sentence(&error.to_string()),
+                })
+            }
+            Action::Take => match &self.ui.proposed {
+                Some(proposed) => {
+                    let taken = self.reduce(Action::Edit {
+                        edit: Box::new(proposed.edit.clone()),
+                        label: proposed.title.clone(),
+                        key: String::new(),
+                    });
+                    // Answers that are taken need no more answering.
+                    taken.with_ui(|ui| {
+                        if ui.screen == Screen::Answers {
+                            ui.screen = Screen::Build;
+                        }
+                    })
+                }
+                None => self.clone(),
+            },
+            Action::Leave => self.with_ui(|ui| ui.proposed = None),
         }
     }
 
@@ -272,6 +336,8 @@ impl Session {
             Ok(message) => {
                 let mut ui = (*self.ui.0).clone();
                 ui.message = message;
+                // It was made for the document as it was.
+                ui.proposed = None;
                 // Positions keep their controls: by identity, at rest where the control is new or shorter.
                 let position = |control: &crate::plan::Control| {
                     let before = self.plan.controls.iter().position(|c| c.id == control.id);
@@ -294,4 +360,11 @@ impl Session {
             }
         }
     }
+}
+
+/// An error as a sentence.
+fn sentence(error: &str) -> String {
+    let mut letters = error.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }

@@ -14,7 +14,7 @@ use loomwright::brief::{
     TurnPriority, answers, contradictions, draft, redraft,
 };
 use loomwright::findings::{Severity, findings};
-use loomwright::isolate::{Isolation, isolate};
+use loomwright::isolate::{Direction, Isolation, Placement, edit, isolate};
 use loomwright::plan::{
     Change, Edit, FlasherAction, Kind, Light, PartId, Plan, TerminalId, Wire, file,
 };
@@ -563,4 +563,90 @@ fn the_examples_are_drafts_of_saved_briefs() {
             "{example}: set UPDATE_EXPECT=1 and look at the change"
         );
     }
+}
+
+/// The plan with its wires and parts in another order and every part and wire under another name.
+fn shuffled(plan: &Plan, random: &mut Random) -> Plan {
+    fn shuffle<T>(random: &mut Random, list: &mut [T]) {
+        for i in (1..list.len()).rev() {
+            list.swap(i, random.below(i + 1));
+        }
+    }
+    let mut other = plan.clone();
+    shuffle(random, &mut other.wires);
+    shuffle(random, &mut other.parts);
+    let names: Vec<PartId> = other.parts.iter().map(|part| part.id.clone()).collect();
+    let new = |id: &PartId| -> PartId {
+        let at = names.iter().position(|known| known == id).expect("known");
+        format!("Q{at}x").parse().expect("an identity")
+    };
+    for part in &mut other.parts {
+        part.id = new(&part.id);
+    }
+    for (i, wire) in other.wires.iter_mut().enumerate() {
+        wire.id = format!("L{i}y").parse().expect("an identity");
+        wire.from.part = new(&wire.from.part);
+        wire.to.part = new(&wire.to.part);
+    }
+    for lamp in other.wishes.iter_mut().flat_map(|wish| &mut wish.lamps) {
+        lamp.part = new(&lamp.part);
+    }
+    other
+}
+
+#[test]
+fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
+    let mut random = Random(77);
+    let (mut cured, mut tried) = (0, 0);
+    for (name, brief) in saved() {
+        if brief.system == System::V6 {
+            continue;
+        }
+        let bare = without_diodes(&draft(&brief));
+        let model = "10A04";
+        let Isolation::Found { cure, uncut } = isolate(&bare, model) else {
+            continue;
+        };
+        cured += 1;
+        // No smaller set of diodes, in any wire and either direction, does as much.
+        if cure.diodes.len() <= 2 && uncut.is_empty() {
+            tried += 1;
+            for wire in &bare.wires {
+                for direction in [Direction::Forward, Direction::Backward] {
+                    let place = Placement {
+                        wire: wire.id.clone(),
+                        direction,
+                    };
+                    let mut one = bare.clone();
+                    edit(&bare, &[place], model)
+                        .apply(&mut one)
+                        .expect("applies");
+                    let enough = table(&one, &[]).as_wished();
+                    assert!(!enough || cure.diodes.len() == 1, "{name}: {}", wire.id);
+                }
+            }
+        }
+        for _ in 0..2 {
+            let other = shuffled(&bare, &mut random);
+            let Isolation::Found {
+                cure: same,
+                uncut: left,
+            } = isolate(&other, model)
+            else {
+                panic!("{name}: no cure once shuffled");
+            };
+            assert_eq!(same.diodes.len(), cure.diodes.len(), "{name}");
+            assert_eq!(left.len(), uncut.len(), "{name}");
+            assert!(
+                (same.least_light / cure.least_light - 1.0).abs() < 1e-6,
+                "{name}: {} and {}",
+                same.least_light,
+                cure.least_light
+            );
+        }
+    }
+    assert!(
+        cured >= 4 && tried >= 2,
+        "{cured} plans were cured, {tried} tried"
+    );
 }

@@ -1,8 +1,8 @@
 //! The session's reducer: what an action changes, and what it leaves alone.
 #![cfg(not(target_arch = "wasm32"))]
 
-use loomwright::plan::file;
-use loomwright::session::{Action, Pick, Screen, Session};
+use loomwright::plan::{Edit, PartId, file};
+use loomwright::session::{Action, Pick, Proposed, Screen, Session};
 
 fn tractor() -> Session {
     let text = include_bytes!("../tests/fixtures/tractor-shared-rear-lamps.json");
@@ -17,6 +17,7 @@ fn looking_at_a_state_moves_the_controls_and_holds_the_pedal() {
     let look = Action::Look {
         positions: vec![1, 0, 0, 1],
         pick: Pick::Lamp("E3.major".into()),
+        explain: true,
     };
     let session = tractor()
         .reduce(Action::Show(Screen::Behaviour))
@@ -24,6 +25,10 @@ fn looking_at_a_state_moves_the_controls_and_holds_the_pedal() {
     assert_eq!(session.ui.positions, [1, 0, 0, 1]);
     assert_eq!(session.ui.screen, Screen::Paths);
     assert_eq!(session.ui.pick, Pick::Lamp("E3.major".into()));
+    assert!(session.ui.explain);
+    // An explanation is of a lamp circuit; it ends with the pick of anything else.
+    let other = session.reduce(Action::Pick(Pick::Wire("W1".into())));
+    assert!(!other.ui.explain);
     // Nobody's foot is on it, so it must be held to stay down.
     let let_go = session.reduce(Action::LetGo(BRAKE));
     assert_eq!(let_go.ui.positions[BRAKE], 1);
@@ -36,6 +41,7 @@ fn looking_at_a_state_that_does_not_fit_leaves_controls_at_rest() {
         let action = Action::Look {
             positions: positions.to_vec(),
             pick: Pick::Nothing,
+            explain: true,
         };
         tractor().reduce(action).ui.positions.clone()
     };
@@ -71,4 +77,60 @@ fn an_action_that_changes_nothing_gives_the_same_session() {
         control: 0,
         position: 1
     })));
+}
+
+/// A proposal to take out a part with its wires.
+fn without(session: &Session, part: &str) -> Box<Proposed> {
+    let id: PartId = part.parse().expect("an identity");
+    Box::new(Proposed {
+        title: format!("Take out {part}"),
+        edit: Edit::remove_part(&session.plan, &id),
+        lines: Vec::new(),
+        heads: Vec::new(),
+        costs: Vec::new(),
+    })
+}
+
+#[test]
+fn a_proposal_is_looked_at_then_taken_and_undone() {
+    let session = tractor();
+    let looked = session.reduce(Action::Propose(without(&session, "V1")));
+    assert!(looked.ui.proposed.is_some());
+    assert_eq!(looked.plan, session.plan);
+    assert!(looked.reduce(Action::Leave).ui.proposed.is_none());
+    assert!(
+        looked
+            .reduce(Action::Show(Screen::Build))
+            .ui
+            .proposed
+            .is_none()
+    );
+    let taken = looked.reduce(Action::Take);
+    assert!(taken.ui.proposed.is_none());
+    assert_eq!(taken.plan.parts.len(), session.plan.parts.len() - 1);
+    assert_eq!(taken.history.undo_label(), Some("Take out V1"));
+    assert_eq!(*taken.reduce(Action::Undo).plan, *session.plan);
+    // Nothing is looked at: nothing is taken.
+    assert!(session.same(&session.reduce(Action::Take)));
+}
+
+#[test]
+fn a_proposal_that_does_not_fit_says_why_and_one_of_another_document_is_dropped() {
+    let session = tractor();
+    let proposed = without(&session, "V1");
+    let taken = session
+        .reduce(Action::Propose(proposed.clone()))
+        .reduce(Action::Take);
+    let refused = taken.reduce(Action::Propose(proposed.clone()));
+    assert!(refused.ui.proposed.is_none());
+    assert!(refused.ui.message.starts_with("The plan has no wire"));
+    let undone = session
+        .reduce(Action::Edit {
+            edit: Box::new(Edit::Title("Other".into())),
+            label: "Title".into(),
+            key: String::new(),
+        })
+        .reduce(Action::Propose(proposed))
+        .reduce(Action::Undo);
+    assert!(undone.ui.proposed.is_none());
 }

@@ -4,7 +4,9 @@
 
 use super::overlay::{LIVE_AMPS, Overlay, overlay};
 use super::words;
-use crate::behaviour::{Analyser, Cell, Flow, Origin, Path, Shows, State, Step, Tick, Verdict};
+use crate::behaviour::{
+    Analyser, Cell, Explanation, Flow, Origin, Path, Shows, State, Step, Tick, Verdict,
+};
 use crate::catalog::fuse;
 use crate::findings::state_words;
 use crate::plan::{Kind, Plan};
@@ -20,6 +22,8 @@ pub struct LampNow {
     pub cell: Cell,
     /// Its path in the two phases of the flashers.
     pub paths: [Option<Path>; 2],
+    /// Why.
+    pub why: Explanation,
 }
 
 /// One line of a path.
@@ -76,11 +80,16 @@ impl Live {
             .iter()
             .zip(cells)
             .enumerate()
-            .map(|(i, (lamp, cell))| LampNow {
-                id: lamp.id.to_string(),
-                label: label(&lamp.id),
-                cell,
-                paths: [0, 1].map(|phase| Path::trace(circuit, &outcome, phase, i)),
+            .map(|(i, (lamp, cell))| {
+                let paths = [0, 1].map(|phase| Path::trace(circuit, &outcome, phase, i));
+                let (path, hiding) = (lighting(&cell, &paths), hiding(&cell, &paths));
+                LampNow {
+                    id: lamp.id.to_string(),
+                    label: label(&lamp.id),
+                    why: analyser.explain(&state, i, &cell, path, hiding),
+                    cell,
+                    paths,
+                }
             })
             .collect();
         let flows = analyser.flows(&outcome);
@@ -142,21 +151,12 @@ impl Live {
 impl LampNow {
     /// The path to show: of the phase in which the lamp is brighter, else of the other.
     pub fn path(&self) -> Option<&Path> {
-        let [on, off] = &self.paths;
-        let bright = if self.cell.off.level > self.cell.on.level {
-            off
-        } else {
-            on
-        };
-        bright.as_ref().or(on.as_ref()).or(off.as_ref())
+        lighting(&self.cell, &self.paths)
     }
 
     /// The steady feed that hides the flash, of a masked lamp.
     pub fn hiding_path(&self) -> Option<&Path> {
-        let dark = usize::from(self.cell.off.level <= self.cell.on.level);
-        self.paths[dark]
-            .as_ref()
-            .filter(|_| self.cell.verdict == Verdict::Masked)
+        hiding(&self.cell, &self.paths)
     }
 
     /// What it does, as short as it can be said.
@@ -204,6 +204,22 @@ impl LampNow {
         };
         format!("{now}.{verdict}")
     }
+}
+
+fn lighting<'a>(cell: &Cell, [on, off]: &'a [Option<Path>; 2]) -> Option<&'a Path> {
+    let bright = if cell.off.level > cell.on.level {
+        off
+    } else {
+        on
+    };
+    bright.as_ref().or(on.as_ref()).or(off.as_ref())
+}
+
+fn hiding<'a>(cell: &Cell, paths: &'a [Option<Path>; 2]) -> Option<&'a Path> {
+    let dark = usize::from(cell.off.level <= cell.on.level);
+    paths[dark]
+        .as_ref()
+        .filter(|_| cell.verdict == Verdict::Masked)
 }
 
 /// What the lamps do, in words: most important first.

@@ -4,6 +4,7 @@
 //! view is drawn again only when its own value is a new one; the dispatcher never changes. Nothing here
 //! works anything out: sentences, rows and overlays come prepared from [`live`] and [`words`].
 
+mod brief;
 mod build;
 mod files;
 mod home;

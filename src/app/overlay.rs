@@ -2,7 +2,7 @@
 //! and what is picked.
 
 use super::live::{LampNow, named};
-use crate::behaviour::{Flow, Origin, Outcome, Path, Shows, Verdict};
+use crate::behaviour::{Flow, Origin, Outcome, Shows, Verdict};
 use crate::circuit::Circuit;
 use crate::plan::{Kind, Plan};
 use std::collections::BTreeSet;
@@ -91,12 +91,15 @@ fn tenth(level: f64) -> u8 {
     }
 }
 
-/// `overlay` with the pick marked: a path's parts and wires traced, the picked thing selected.
+/// `overlay` with the pick marked: the parts and wires of a lamp's path traced, the picked thing selected. Where the
+/// lamp is explained, the steady feed that hides its flash is marked instead, and every wire in which the path of a
+/// back-fed lamp runs backwards, also one that other lamps use as wished.
 pub fn with_pick(
     overlay: &Overlay,
     plan: &Plan,
     picked: Option<&str>,
-    path: Option<&Path>,
+    lamp: Option<&LampNow>,
+    explain: bool,
 ) -> Overlay {
     let mut overlay = overlay.clone();
     let mut add = |group: String, class: &str| {
@@ -108,9 +111,16 @@ pub fn with_pick(
             classes.push_str(class);
         }
     };
+    let hiding = lamp.and_then(LampNow::hiding_path).filter(|_| explain);
+    let path = hiding.or(lamp.and_then(LampNow::path));
+    let back_fed = explain && lamp.is_some_and(|lamp| lamp.cell.verdict == Verdict::BackFed);
     for step in path.iter().flat_map(|path| &path.steps) {
         if let Some((_, group)) = named(plan, step) {
-            add(group, "traced");
+            if back_fed && step.reversed {
+                add(group.clone(), "back-fed");
+                add(group.clone(), "reverse");
+            }
+            add(group, if hiding.is_some() { "hiding" } else { "traced" });
         }
     }
     if let Some(picked) = picked {

@@ -1,7 +1,7 @@
 //! Solves one state: relays to a fixed point, both phases of the flashers.
 
 use super::judge::{self, Wishes};
-use super::{Cell, Reading, Row};
+use super::{Cell, Explanation, Path, Reading, Row};
 use crate::circuit::{Circuit, Fault, Origin, RelayCoil, State, Switching};
 use crate::network::{Branch, Element, Network};
 use crate::plan::{FlasherAction, Plan, Show};
@@ -315,6 +315,21 @@ impl<'a> Analyser<'a> {
                 judge::cell(&self.plan.settings, on, off, &self.wishes.at(lamp, state))
             })
             .collect()
+    }
+
+    /// Why a lamp circuit (by index) does what its cell says in a solved state. `path` lights it; `hiding` is the
+    /// steady feed of a masked one.
+    pub fn explain(
+        &self,
+        state: &State,
+        lamp: usize,
+        cell: &Cell,
+        path: Option<&Path>,
+        hiding: Option<&Path>,
+    ) -> Explanation {
+        let wish = self.wishes.deciding(lamp, state);
+        let wish = wish.and_then(|wish| self.plan.wishes.get(wish));
+        Explanation::new(self.plan, cell, wish, path, hiding)
     }
 
     /// The row of a state.

@@ -70,7 +70,7 @@ const DARK: Wished = Wished {
 /// The wishes of a plan by index: for each lamp circuit those that name it, in their order.
 #[derive(Debug, Clone)]
 pub(super) struct Wishes {
-    of_lamp: Vec<Vec<(Condition, Wished)>>,
+    of_lamp: Vec<Vec<(Condition, Wished, usize)>>,
 }
 
 /// Controls and the positions they must stand in, by index.
@@ -102,7 +102,7 @@ impl Wishes {
             };
             for (lamp, wishes) in circuit.lamps.iter().zip(&mut of_lamp) {
                 if wish.lamps.contains(&lamp.id) {
-                    wishes.push((when.clone(), wished));
+                    wishes.push((when.clone(), wished, index));
                 }
             }
         }
@@ -111,12 +111,18 @@ impl Wishes {
 
     /// What is wished of a lamp circuit (by index): the first wish that fits decides.
     pub fn at(&self, lamp: usize, state: &State) -> Wished {
+        self.first(lamp, state)
+            .map_or(DARK, |(_, wished, _)| *wished)
+    }
+
+    /// The wish (by index) that decides a lamp circuit (by index) in a state; `None` where none speaks.
+    pub fn deciding(&self, lamp: usize, state: &State) -> Option<usize> {
+        self.first(lamp, state).map(|&(_, _, wish)| wish)
+    }
+
+    fn first(&self, lamp: usize, state: &State) -> Option<&(Condition, Wished, usize)> {
         let fits = |when: &[(usize, usize)]| when.iter().all(|&(c, p)| state.position(c) == p);
-        let wishes = self.of_lamp.get(lamp).map_or(&[][..], Vec::as_slice);
-        wishes
-            .iter()
-            .find(|(when, _)| fits(when))
-            .map_or(DARK, |&(_, wished)| wished)
+        self.of_lamp.get(lamp)?.iter().find(|(when, ..)| fits(when))
     }
 }
 

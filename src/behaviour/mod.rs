@@ -5,6 +5,8 @@
 //! the current takes from battery to lamp to ground.
 
 mod analyser;
+mod compare;
+mod explain;
 mod groups;
 mod guard;
 mod judge;
@@ -17,6 +19,8 @@ mod tally;
 
 pub use crate::circuit::{Fault, Origin, Problem, State, Subject};
 pub use analyser::{Analyser, FlasherRun, Flow, Outcome, RelayRun, Tick};
+pub use compare::{CellPair, Pair, compare};
+pub use explain::Explanation;
 pub use guard::{Guard, Guards};
 pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};

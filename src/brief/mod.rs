@@ -9,6 +9,7 @@ mod build;
 mod contradict;
 mod fitting;
 mod flashing;
+pub mod form;
 mod lamps;
 mod meeting;
 mod nets;
@@ -20,7 +21,6 @@ mod size;
 mod source;
 mod supply;
 mod trailer;
-pub mod turn;
 mod usual;
 mod wishes;
 

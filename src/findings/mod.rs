@@ -36,7 +36,7 @@ pub use diode::bears as diode_bears;
 pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 
 use crate::behaviour::survey::Survey;
-use crate::behaviour::{Loads, Table, loads};
+use crate::behaviour::{Loads, State, Table, loads};
 use crate::plan::{Edit, Plan};
 
 /// What the checks read: a plan and what has been worked out of it.
@@ -97,6 +97,8 @@ pub struct Finding {
     pub text: String,
     /// The number and its limit, where the rule has them.
     pub measure: Option<Measure>,
+    /// A state in which it can be seen, where it is about what a lamp does; `about` then opens with that circuit.
+    pub seen_in: Option<State>,
     /// Where the rule comes from.
     pub source: &'static str,
     /// Ready edits that cure it, the simplest first.
@@ -118,6 +120,7 @@ impl Finding {
             about,
             text,
             measure: None,
+            seen_in: None,
             source,
             remedies: Vec::new(),
         }
@@ -241,8 +244,23 @@ fn listed(ids: &[String]) -> String {
     }
 }
 
+/// Findings of a changed plan that the plan before had not: of another check, severity or subject, or another first
+/// sentence, figures left out.
+pub fn news<'a>(before: &[Finding], after: &'a [Finding]) -> Vec<&'a Finding> {
+    let gist = |finding: &Finding| {
+        let first = finding.text.split(". ").next().unwrap_or("");
+        let letters = first.chars().filter(|c| c.is_alphabetic());
+        letters.collect::<String>()
+    };
+    let same = |a: &Finding, b: &Finding| {
+        (a.check, a.severity, &a.about) == (b.check, b.severity, &b.about) && gist(a) == gist(b)
+    };
+    let known = |new: &&Finding| before.iter().any(|old| same(old, new));
+    after.iter().filter(|new| !known(new)).collect()
+}
+
 /// A state in words: the controls that are away from rest, e.g. `Master on, Brake pressed`.
-pub fn state_words(plan: &Plan, state: &crate::behaviour::State) -> String {
+pub fn state_words(plan: &Plan, state: &State) -> String {
     let moved: Vec<String> = plan
         .controls
         .iter()

@@ -82,7 +82,10 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
             _ => Severity::Fault,
         };
         let source = "the wishes and thresholds of this plan";
-        out.push(Finding::new(&CHECK, severity, about, text, source));
+        out.push(Finding {
+            seen_in: Some(table.rows[rows[0]].state.clone()),
+            ..Finding::new(&CHECK, severity, about, text, source)
+        });
     }
 }
 

@@ -8,11 +8,13 @@
 //! out for good; a path on which every diode would do that is one that no diode can cut, and the reasons are
 //! its proof.
 
+mod cost;
 mod place;
 mod priority;
 mod proposal;
 mod search;
 
+pub use cost::Costs;
 pub use place::{Direction, Placement, edit};
 pub use priority::{Arrangement, Priority, priority};
 pub use proposal::{Advice, Proposal, Tally, advise};

@@ -1,19 +1,19 @@
 //! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
 
-use super::search::dimmest;
+use super::cost::{self, Costs};
 use super::{Arrangement, Isolation, Priority, isolate, priority};
-use crate::behaviour::{Analyser, Origin, Table, Verdict, table};
-use crate::catalog::diode;
-use crate::plan::{Edit, Kind, PartId, Plan};
-use crate::units::{Amps, Volts, Watts, significant};
+use crate::behaviour::{Table, Verdict, table};
+use crate::plan::{Edit, PartId, Plan};
 
 /// A cure to choose.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// What it is, in a few words.
     pub title: String,
-    /// What it adds and what that costs, a sentence each.
+    /// What it adds, a sentence each.
     pub lines: Vec<String>,
+    /// What that costs: drop, heat, light.
+    pub costs: Costs,
     /// Cells that are not as wished now.
     pub before: Tally,
     /// Cells that are not as wished with it.
@@ -90,11 +90,12 @@ pub fn advise(plan: &Plan, model: &str) -> Advice {
             let _ = cure.edit.clone().apply(&mut after);
             let count = cure.diodes.len();
             let noun = if count == 1 { "diode" } else { "diodes" };
-            let mut lines = diode_lines(plan, &after, &cure.table);
-            lines.push(light_line(&now, &cure.table));
+            let lines = diode_lines(plan, &after, &cure.table);
+            let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
                 title: format!("{count} {noun}, the least number that works"),
                 lines,
+                costs,
                 before,
                 after: Tally::of(&cure.table),
                 edit: cure.edit.clone(),
@@ -155,10 +156,10 @@ fn with_priority(
         format!("{what}, with diodes")
     };
     lines.extend(diodes);
-    lines.push(light_line(now, &found.table));
     Proposal {
         title,
         lines,
+        costs: cost::costs(plan, now, &after, &found.table),
         before,
         after: Tally::of(&found.table),
         edit: Edit::All(vec![edit.clone(), found.edit]),
@@ -170,60 +171,18 @@ fn part_line(plan: &Plan, id: &PartId) -> Option<String> {
     Some(format!("{id}, {}: {}.", part.kind.text(), part.why))
 }
 
-/// A line for each diode that `after` has and `plan` has not: where, and its worst drop and heat.
+/// A line for each diode that `after` has and `plan` has not: where it sits and what it carries.
 fn diode_lines(plan: &Plan, after: &Plan, table: &Table) -> Vec<String> {
-    let new = |id: &PartId| plan.part(id).is_none();
-    let diodes: Vec<(usize, &PartId, &str)> = after
-        .parts
-        .iter()
-        .enumerate()
-        .filter_map(|(index, part)| match &part.kind {
-            Kind::Diode(spec) if new(&part.id) => Some((index, &part.id, spec.model.as_str())),
-            _ => None,
-        })
-        .collect();
-    let mut worst = vec![0.0_f64; after.parts.len()];
-    let mut analyser = Analyser::new(after, &[]);
-    for row in table.rows.iter().filter(|_| !diodes.is_empty()) {
-        let outcome = analyser.solve(&row.state);
-        for (branch, lowered) in analyser.circuit().branches.iter().enumerate() {
-            if let Origin::Part { part, .. } = lowered.origin {
-                let amps = outcome.on.amps[branch].max(outcome.off.amps[branch]);
-                worst[part] = worst[part].max(amps);
-            }
-        }
-    }
-    let line = |(index, id, model): (usize, &PartId, &str)| {
-        let amps = Amps::of(worst[index]);
-        let drop = diode::find(model).map_or(Volts::ZERO, |row| row.drop_at(amps));
-        let heat = Watts::of(drop.get() * amps.get());
-        let wire = after
-            .wires
-            .iter()
-            .find(|wire| wire.from.part == *id || wire.to.part == *id);
-        let wire = wire.map_or(String::new(), |wire| format!(" in wire {}", wire.id));
-        format!(
-            "{id}, diode {model}{wire}: at most {amps}, takes {drop}, gives off {heat} of heat."
-        )
+    let line = |diode: cost::Working| {
+        let cost::Working {
+            id,
+            model,
+            wire,
+            amps,
+            ..
+        } = diode;
+        format!("{id}, diode {model} in wire {wire}: carries at most {amps}.")
     };
+    let diodes = cost::new_diodes(plan, after, table);
     diodes.into_iter().map(line).collect()
-}
-
-/// The dimmest circuit that is wished lit and is, before and after.
-fn light_line(before: &Table, after: &Table) -> String {
-    let words = |table: &Table| match dimmest(table) {
-        Some((level, lamp)) => {
-            format!(
-                "{} % of rated light ({})",
-                significant(100.0 * level),
-                table.lamps[lamp]
-            )
-        }
-        None => "none lit".into(),
-    };
-    format!(
-        "Dimmest lamp that is lit as wished: {} now, {} with it.",
-        words(before),
-        words(after)
-    )
 }

@@ -164,22 +164,15 @@ fn unfed(plan: &Plan, states: &[State]) -> Cells {
     cells
 }
 
-/// The dimmest of the circuits that are lit as wished: its light, and which it is.
-pub(super) fn dimmest(table: &Table) -> Option<(f64, usize)> {
+/// Light of the dimmest circuit that is lit as wished; infinite where none is.
+fn least_light(table: &Table) -> f64 {
     let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
     let wished = |show: Show| matches!(show, Show::Steady | Show::Flashing);
-    let cells = table
-        .rows
-        .iter()
-        .flat_map(|row| row.cells.iter().enumerate());
+    let cells = table.rows.iter().flat_map(|row| &row.cells);
     cells
-        .filter(|(_, cell)| lit(cell.verdict) && wished(cell.wish))
-        .map(|(lamp, cell)| (cell.bright().level, lamp))
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-}
-
-fn least_light(table: &Table) -> f64 {
-    dimmest(table).map_or(f64::INFINITY, |(level, _)| level)
+        .filter(|cell| lit(cell.verdict) && wished(cell.wish))
+        .map(|cell| cell.bright().level)
+        .fold(f64::INFINITY, f64::min)
 }
 
 struct Search<'a> {

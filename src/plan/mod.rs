@@ -7,6 +7,7 @@ use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+mod difference;
 mod edit;
 pub mod file;
 mod history;
@@ -16,6 +17,7 @@ mod level;
 mod part;
 mod sizing;
 
+pub use difference::{Difference, difference};
 pub use edit::{Change, Edit, EditError, Item};
 pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};

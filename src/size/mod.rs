@@ -45,6 +45,19 @@ impl Choice {
     pub fn changes(&self) -> bool {
         self.now != self.recommended
     }
+
+    /// The change in words, with what decides.
+    pub fn words(&self) -> String {
+        let Choice {
+            id,
+            kind,
+            now,
+            recommended,
+            reason,
+            ..
+        } = self;
+        format!("{id}, {kind}: {now} becomes {recommended}; {reason}.")
+    }
 }
 
 /// Sizes everything: one edit of what changes, and the list of all wires, fuses, diodes and relays before and after.

@@ -1,15 +1,32 @@
-// A diode is deleted, current runs backwards; the page finds it, works out the cure, and takes it by one tap.
+// A diode is deleted, current runs backwards: the page explains it on the drawing, works out cures, shows each before and
+// after, takes one and takes it back.
 
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 
+/** Opens the hand-drawn tractor, as a file. */
 async function openTractor(page, url) {
   await page.goto(url);
   await page.locator('body[data-ready="true"]').waitFor();
-  await page.getByRole('button', { name: /Ferry-slip tractor/ }).tap();
+  const buffer = await readFile(new URL('../fixtures/tractor-shared-rear-lamps.json', import.meta.url));
+  await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
+  await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor' }).waitFor();
+}
+
+/** Diode V1 goes, and a wire takes its place: now the stop feed reaches the left front lamp. */
+async function bridgeDiode(page) {
+  await show(page, 'Build');
+  await page.getByRole('button', { name: /^V1/ }).tap();
+  await page.getByRole('button', { name: 'Delete', exact: true }).tap();
+  await page.getByRole('button', { name: 'Wires' }).tap();
+  await page.getByRole('button', { name: 'Add a wire' }).tap();
+  await page.getByLabel('From (supply side)').selectOption('X2:1');
+  await page.getByLabel('To (load side)').selectOption('X6:1');
+  await page.getByRole('button', { name: 'Save the wire' }).tap();
 }
 
 /** Works out the cures and returns their texts. */
@@ -20,17 +37,30 @@ async function cures(page) {
   return page.locator('.cure-item').allInnerTexts();
 }
 
-journey('a wire put in the place of a diode is found as back-feed and cured by one tap', async ({ page, site }) => {
+/** No breach of the accessibility rules, nothing wider than the screen, no target too small. */
+async function sound(page, name) {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
+  const found = await page.evaluate(() => ({
+    wide: document.documentElement.scrollWidth - innerWidth,
+    long: document.documentElement.scrollHeight - innerHeight,
+    small: [...document.querySelectorAll('button')]
+      .filter((e) => e.checkVisibility())
+      .map((e) => ({ text: e.textContent, box: e.getBoundingClientRect() }))
+      .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
+      .map(({ text }) => text),
+    bar: [...document.querySelectorAll('.end-bar button')].map((e) => {
+      const box = e.getBoundingClientRect();
+      return box.height >= 56 && box.top > innerHeight / 2;
+    }),
+  }));
+  assert.deepEqual([found.wide, found.long, found.small], [0, 0, []], name);
+  assert.ok(found.bar.every(Boolean), name);
+}
+
+journey('back-feed is explained, and a cure is looked at, taken and undone', async ({ page, site }) => {
   await openTractor(page, site.url);
-  // Diode V1 goes, and a wire takes its place: now the stop feed reaches the left front lamp.
-  await show(page, 'Build');
-  await page.getByRole('button', { name: /^V1/ }).tap();
-  await page.getByRole('button', { name: 'Delete', exact: true }).tap();
-  await page.getByRole('button', { name: 'Wires' }).tap();
-  await page.getByRole('button', { name: 'Add a wire' }).tap();
-  await page.getByLabel('From (supply side)').selectOption('X2:1');
-  await page.getByLabel('To (load side)').selectOption('X6:1');
-  await page.getByRole('button', { name: 'Save the wire' }).tap();
+  await bridgeDiode(page);
 
   const offered = await cures(page);
   assert.match(await page.locator('.finding-group[data-severity="fault"]').innerText(), /E1\.main .*though it should be off/s);
@@ -38,19 +68,74 @@ journey('a wire put in the place of a diode is found as back-feed and cured by o
   assert.match(offered[0], /Now:.*back-fed.*With it:\s*4 masked/s);
   assert.match(offered[1], /second pole.*With it:\s*all as wished/s);
   assert.match(offered[2], /relays.*With it:\s*all as wished/s);
-  // The list scrolls inside its screen; the page itself never does.
-  assert.equal(await page.evaluate(() => document.documentElement.scrollHeight - innerHeight), 0);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => v.id), []);
+  await sound(page, 'Checks with cures');
+
+  // The second one: before and after side by side, what is new marked on the drawing, what it costs.
+  await page.locator('[data-cure="1"]').tap();
+  await page.getByRole('heading', { name: /^Cure: Turn before stop by a second pole/ }).waitFor();
+  await page.locator('.side').first().waitFor();
+  const preview = page.locator('.preview');
+  assert.match(await page.locator('.effect').innerText(), /Now\s*.*back-fed.*With it\s*all as wished/s);
+  assert.ok((await preview.locator('.drawing .marked').count()) > 3);
+  assert.match(await preview.locator('.costs').innerText(), /Silicon 10A04\s+Schottky/);
+  assert.match(await preview.locator('.costs').innerText(), /Drop and heat of V\d+\s+–\s+[\d.]+\sV, [\d.]+\sW/);
+  const front = preview.locator('.side', { hasText: 'Turn front left' }).first();
+  assert.match(await front.innerText(), /Now\s+With it\s+Turn front left\s+[a-z]+, \d+ %\s+◀ back-fed\s+off\s+✓ as wished/);
+  const few = await page.locator('.side').count();
+  await sound(page, 'preview');
+  await page.getByRole('button', { name: 'Show every state and lamp' }).tap();
+  assert.ok((await page.locator('.side').count()) > few);
+  await sound(page, 'preview of every state');
+
+  // Back changes nothing and leads to the cures as they were.
+  await page.getByRole('button', { name: 'Back', exact: true }).tap();
+  assert.equal(await page.locator('.cure-item').count(), offered.length);
+  assert.equal(await page.getByRole('button', { name: /^Undo: Cure/ }).count(), 0);
 
   await page.locator('[data-cure="0"]').tap();
+  await page.getByRole('button', { name: 'Apply' }).tap();
   await page.getByRole('button', { name: /^Undo: Cure/ }).waitFor();
   assert.doesNotMatch(await page.locator('.checks').innerText(), /though it should be off/);
   // What is left is the hidden flash; a second pole on the turn switches ends that too.
   await cures(page);
   await page.locator('[data-cure="0"]').tap();
-  await page.getByText('Nothing found').waitFor();
+  await page.getByRole('button', { name: 'Apply' }).tap();
+  await page.locator('.cure').waitFor({ state: 'detached' });
+  await show(page, 'Behaviour');
+  await page.getByText('Every lamp does what was wished in each.').waitFor();
+  await show(page, 'Checks');
   await page.getByRole('button', { name: /^Undo: Cure/ }).tap();
   await page.getByRole('button', { name: /^Undo: Cure/ }).tap();
   await page.getByText('though it should be off').first().waitFor();
+});
+
+journey('one tap on a bad cell or on a finding explains it, with the wire that runs backwards', async ({ page, site }) => {
+  await openTractor(page, site.url);
+  await bridgeDiode(page);
+  await show(page, 'Behaviour');
+  await page.locator('.cell[data-verdict="back-fed"]').first().tap();
+  await page.getByRole('heading', { name: /Why Turn front left is back-fed/ }).waitFor();
+  const explained = await page.locator('.explain').innerText();
+  assert.match(explained, /Breaks the rule that what no wish names stays off/);
+  assert.match(explained, /comes through .*Brake \(S4\).* runs backwards in wire (W\d+)/s);
+  assert.match(explained, /G1\s+Battery/);
+  const [, wire] = explained.match(/runs backwards in wire (W\d+)/);
+  const marked = page.locator(`.drawing [data-id="wire-${wire}"]`);
+  assert.match(await marked.getAttribute('class'), /back-fed/);
+  assert.match(await marked.getAttribute('class'), /reverse/);
+  assert.equal(await marked.locator('.backward').evaluate((e) => getComputedStyle(e).display), 'inline');
+  await sound(page, 'explanation');
+  await page.getByRole('button', { name: 'Close' }).tap();
+  await page.getByRole('heading', { name: 'Path of Turn front left' }).waitFor();
+  await page.getByRole('button', { name: 'Why?' }).tap();
+  await page.getByRole('button', { name: 'See the cures' }).tap();
+  await page.getByRole('button', { name: 'Work out a cure' }).waitFor();
+
+  // A masked lamp: the finding leads to the feed that hides the flash.
+  const masked = page.locator('.finding', { hasText: 'a steady feed hides it' }).first();
+  await masked.getByRole('button', { name: 'Explain on the drawing' }).tap();
+  await page.getByRole('heading', { name: /Why .* is masked/ }).waitFor();
+  assert.match(await page.locator('.explain').innerText(), /Breaks wish \w+: flashing with .*Brake \(S4\).*it hides the flash/s);
+  assert.ok((await page.locator('.drawing .hiding').count()) > 3);
+  await sound(page, 'explanation of a masked lamp');
 });

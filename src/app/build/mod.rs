@@ -14,12 +14,9 @@ mod switch_rows;
 mod wire_rows;
 mod wish_rows;
 
-pub use lamp_rows::lamp_words;
-pub use row::options;
-pub use wire_rows::{length, sizes};
-
+use crate::app::Dispatch;
 use crate::plan::{Plan, file};
-use crate::session::ByPtr;
+use crate::session::{Action, ByPtr, Screen};
 use form::Form;
 use list::List;
 use new_wire::NewWire;
@@ -115,6 +112,12 @@ pub fn Build(props: &BuildProps) -> Html {
     let download = use_callback(props.plan.clone(), |_: MouseEvent, plan| {
         crate::app::files::download_plan(plan);
     });
+    let dispatch = use_context::<Dispatch>();
+    let answers = use_callback(dispatch, |_: MouseEvent, dispatch| {
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Show(Screen::Answers)));
+    });
     let plan = props.plan.clone();
     match (&*open, *tab) {
         (Open::Item(id), tab) => {
@@ -126,6 +129,9 @@ pub fn Build(props: &BuildProps) -> Html {
                 <h2>{ "Build" }</h2>
                 <p class="caution"><strong>{ "Disconnect the battery before you wire. " }</strong>
                     { "Fuse at the source, no bare joints." }</p>
+                if plan.drafted.is_some() {
+                    <button type="button" class="main-button" data-plain="true" onclick={answers}>{ "Answers of the form" }</button>
+                }
                 <div class="tabs" role="group" aria-label="Lists of this plan" onclick={choose}>
                     { for Tab::ALL.into_iter().map(|t| html! {
                         <button type="button" key={t.text()} data-tab={t.text()} aria-current={(t == tab).then_some("true")}>

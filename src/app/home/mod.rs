@@ -1,7 +1,6 @@
 //! The start screen: what Loomwright does, the examples, the kept plans, a new plan, a file.
 
 mod brief_form;
-mod brief_rows;
 mod kept;
 mod open_file;
 

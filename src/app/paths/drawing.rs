@@ -27,8 +27,9 @@ pub struct DrawingPaneProps {
     pub plan: ByPtr<Plan>,
     /// Classes over the drawing, by group.
     pub overlay: ByPtr<Overlay>,
-    /// For undo and redo.
-    pub history: ByPtr<History>,
+    /// For undo and redo; none where nothing can be changed.
+    #[prop_or_default]
+    pub history: Option<ByPtr<History>>,
 }
 
 /// The pane with its tools.
@@ -74,7 +75,9 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
                 <button type="button" aria-label="Smaller" onclick={to(less)} disabled={*zoom == less}>{ "−" }</button>
                 <button type="button" aria-label="Larger" onclick={to(more)} disabled={*zoom == more}>{ "+" }</button>
                 <button type="button" onclick={to(0)} disabled={*zoom == 0}>{ "Fit" }</button>
-                <UndoBar history={props.history.clone()} compact=true />
+                if let Some(history) = &props.history {
+                    <UndoBar history={history.clone()} compact=true />
+                }
             </div>
             <div class="drawing-pane" data-zoomed={(*zoom > 0).then_some("true")} tabindex={(*zoom > 0).then_some("0")}
                 role={(*zoom > 0).then_some("group")} aria-label={(*zoom > 0).then_some("Enlarged drawing, scrolls")}

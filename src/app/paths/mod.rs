@@ -2,6 +2,7 @@
 
 mod controls;
 mod drawing;
+mod explain;
 mod lamps;
 mod phase;
 mod sentence;
@@ -11,10 +12,12 @@ use super::live::Live;
 use super::overlay::with_pick;
 use super::words;
 use super::{Dispatch, live};
+use crate::behaviour::Verdict;
 use crate::plan::{History, Plan};
 use crate::session::{Action, ByPtr, Pick, Ui};
 use controls::Controls;
-use drawing::DrawingPane;
+pub use drawing::DrawingPane;
+use explain::Explain;
 use lamps::Lamps;
 use phase::use_phase;
 use sentence::{Sentence, SentenceProps};
@@ -46,12 +49,13 @@ pub fn Paths(props: &PathsProps) -> Html {
     let paused = use_state(|| false);
     let phase = use_phase(live.per_minute, *paused);
     let overlays = use_memo(
-        (live.clone(), ui.pick.clone(), plan.clone()),
-        |(live, pick, plan)| {
+        (live.clone(), ui.pick.clone(), ui.explain, plan.clone()),
+        |(live, pick, explain, plan)| {
             let lamp = lamp_of(live, pick);
-            let path = lamp.and_then(|lamp| lamp.path());
             let group = group_of(pick);
-            [0, 1].map(|i| ByPtr::new(with_pick(&live.overlays[i], plan, group.as_deref(), path)))
+            let marked =
+                |i: usize| with_pick(&live.overlays[i], plan, group.as_deref(), lamp, *explain);
+            [0, 1].map(|i| ByPtr::new(marked(i)))
         },
     );
     let pause = use_callback(paused.clone(), |_: MouseEvent, paused| {
@@ -62,6 +66,11 @@ pub fn Paths(props: &PathsProps) -> Html {
             .iter()
             .for_each(|d| d.dispatch(Action::Pick(Pick::Nothing)));
     });
+    let why = use_callback(dispatch, |_: MouseEvent, dispatch| {
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Explain(true)));
+    });
     let to_trace = use_callback((), |_: MouseEvent, ()| {
         let trace = gloo::utils::document().get_element_by_id("trace");
         if let Some(trace) = trace.and_then(|trace| trace.dyn_into::<HtmlElement>().ok()) {
@@ -71,6 +80,18 @@ pub fn Paths(props: &PathsProps) -> Html {
     });
     let picked = picked_words(plan, &live, &ui.pick);
     let lamp = lamp_of(&live, &ui.pick);
+    let troubled = lamp.is_some_and(|lamp| lamp.cell.verdict != Verdict::AsWished);
+    if let (true, Some(lamp)) = (ui.explain, lamp) {
+        return html! {
+            <div class="paths" data-explain="true">
+                <h2 class="hidden">{ "Paths" }</h2>
+                <DrawingPane plan={plan.clone()} overlay={overlays[phase.index()].clone()} history={history.clone()} />
+                <div class="paths-dock">
+                    <Explain plan={plan.clone()} live={live.clone()} lamp={lamp.clone()} />
+                </div>
+            </div>
+        };
+    }
     html! {
         <div class="paths">
             <h2 class="hidden">{ "Paths" }</h2>
@@ -80,6 +101,9 @@ pub fn Paths(props: &PathsProps) -> Html {
                 if let Some((name, words)) = picked {
                     <div class="picked">
                         <p><strong>{ format!("{name} ") }</strong>{ words }</p>
+                        if troubled {
+                            <button type="button" class="small" onclick={why}>{ "Why?" }</button>
+                        }
                         if lamp.is_some() {
                             <button type="button" class="small" onclick={to_trace}>{ "Path" }</button>
                         }

@@ -37,32 +37,33 @@ pub fn Trace(props: &TraceProps) -> Html {
             dispatch.dispatch(Action::Pick(pick));
         }
     });
-    let list = |title: String, path: &Path| {
-        html! {
-            <>
-                <p>{ title }</p>
-                <ol class="steps">{ for lines(plan, path).iter().enumerate().map(row) }</ol>
-            </>
-        }
-    };
+    let list =
+        |title: &str, path: &Path| html! { <><p>{ title }</p>{ steps(plan, path, true) }</> };
     html! {
         <section class="trace" id="trace" tabindex="-1" aria-labelledby="trace-title" onclick={pick}>
             <h3 id="trace-title">{ format!("Path of {}", lamp.label) }</h3>
             <p>{ format!("{} {}", lamp.label, lamp.sentence()) }</p>
             { match lamp.path() {
-                Some(path) => list("From the battery through the lamp and back:".into(), path),
+                Some(path) => list("From the battery through the lamp and back:", path),
                 None => html! {
                     <p class="mute">{ "No current reaches it in this state. Move a control, or look under Behaviour for a state that lights it." }</p>
                 },
             } }
             if let Some(path) = lamp.hiding_path() {
-                { list("The steady feed that hides the flash:".into(), path) }
+                { list("The steady feed that hides the flash:", path) }
             }
         </section>
     }
 }
 
-fn row((i, line): (usize, &StepLine)) -> Html {
+/// A path, part by part; each line picks its part where `buttons` is set.
+pub fn steps(plan: &Plan, path: &Path, buttons: bool) -> Html {
+    let lines = lines(plan, path);
+    let rows = lines.iter().enumerate();
+    html! { <ol class="steps">{ for rows.map(|(i, line)| row(i, line, buttons)) }</ol> }
+}
+
+fn row(i: usize, line: &StepLine, buttons: bool) -> Html {
     let inner = html! {
         <>
             <span class="step-id">{ &line.id }</span>
@@ -77,7 +78,7 @@ fn row((i, line): (usize, &StepLine)) -> Html {
     };
     html! {
         <li key={i} data-reversed={line.reversed.then_some("true")}>
-            if line.group.is_empty() {
+            if line.group.is_empty() || !buttons {
                 <span class="step">{ inner }</span>
             } else {
                 <button type="button" class="step" data-group={line.group.clone()}>{ inner }</button>

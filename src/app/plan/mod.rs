@@ -5,12 +5,13 @@ mod head;
 mod keep;
 mod nav;
 
-pub use analysis::Analysis;
+pub use analysis::{Analysis, use_analysis};
 
+use super::brief::Answers;
 use super::build::Build;
 use super::paths::Paths;
 use super::root::{Opened, Place};
-use super::views::{Behaviour, Checks};
+use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
 use super::{Dispatch, files};
 use crate::session::{Action, ByPtr, Screen, Session};
@@ -39,7 +40,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let dispatch: Dispatch = session.dispatcher();
     let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
-    let analysis = analysis::use_analysis(&session.plan);
+    let analysis = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
         files::download_plan(plan);
@@ -52,10 +53,18 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
         .or(session.history.redo_label())
         .is_some();
     let (plan, ui) = (session.plan.clone(), session.ui.clone());
+    let proposed = ui.proposed.clone();
+    let previewed = proposed.is_some();
+    use_effect_with(previewed, |_| {
+        // What is looked at starts at its top, and so does the screen with the offer to undo it.
+        if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+            main.set_scroll_top(0);
+        }
+    });
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
         <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
-            <div class="app" data-screen={nav::name(screen)}>
+            <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
                     if let Some(trouble) = trouble {
@@ -64,17 +73,28 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <button type="button" onclick={download}>{ "Download" }</button>
                         </div>
                     }
-                    if screen != Screen::Paths && has_steps {
-                        <UndoBar history={session.history.clone()} />
+                    if let Some(proposed) = proposed {
+                        <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
                     }
-                    { match screen {
-                        Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
-                        Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
-                        Screen::Checks => html! { <Checks {plan} {analysis} /> },
-                        Screen::Build => html! { <Build {plan} /> },
-                    } }
+                    // It stays as it is below a preview, so that Back leads to where one was.
+                    <div class="below" hidden={previewed}>
+                        if !matches!(screen, Screen::Paths | Screen::Answers) && has_steps {
+                            <UndoBar history={session.history.clone()} />
+                        }
+                        { match screen {
+                            Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
+                            Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
+                            Screen::Checks => html! { <Checks {plan} {analysis} /> },
+                            Screen::Build => html! { <Build {plan} /> },
+                            Screen::Answers => html! { <Answers {plan} /> },
+                        } }
+                    </div>
                 </main>
-                <Nav {screen} />
+                if previewed {
+                    <PreviewBar />
+                } else if screen != Screen::Answers {
+                    <Nav {screen} />
+                }
                 <p class="hidden" role="status">{ &session.ui.message }</p>
             </div>
         </ContextProvider<ByPtr<crate::plan::Plan>>>

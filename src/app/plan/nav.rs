@@ -18,6 +18,7 @@ pub const fn name(screen: Screen) -> &'static str {
         Screen::Behaviour => "behaviour",
         Screen::Checks => "checks",
         Screen::Build => "build",
+        Screen::Answers => "answers",
     }
 }
 

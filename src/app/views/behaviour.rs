@@ -70,7 +70,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
                         <button type="button" onclick={more}>{ format!("Show more ({left} left)") }</button>
                     }
                 }
-                <p class="mute">{ "Tap a cell to see its state on the drawing. Thresholds are under Build, Settings." }</p>
+                <p class="mute">{ "Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings." }</p>
             }
         </div>
     }
@@ -106,12 +106,17 @@ fn StateTable(props: &StateTableProps) -> Html {
                     Some((row.parse::<usize>().ok()?, lamp.parse::<usize>().ok()?))
                 });
             let table = &analysis.table;
-            let found =
-                at.and_then(|(row, lamp)| Some((table.rows.get(row)?, table.lamps.get(lamp)?)));
-            if let (Some((row, lamp)), Some(dispatch)) = (found, dispatch) {
+            let found = at
+                .and_then(|(row, lamp)| Some((table.rows.get(row)?, table.lamps.get(lamp)?, lamp)));
+            if let (Some((row, lamp, index)), Some(dispatch)) = (found, dispatch) {
+                let explain = row
+                    .cells
+                    .get(index)
+                    .is_some_and(|cell| cell.verdict != Verdict::AsWished);
                 dispatch.dispatch(Action::Look {
                     positions: row.state.0.clone(),
                     pick: Pick::Lamp(lamp.to_string()),
+                    explain,
                 });
             }
         },

@@ -5,7 +5,8 @@ use crate::app::Dispatch;
 use crate::app::plan::Analysis;
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
-use crate::session::{Action, ByPtr, Pick, Screen};
+use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
+use crate::size::{Choice, size_all};
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -28,7 +29,7 @@ const GROUPS: [(Severity, &str, &str); 3] = [
 pub fn Checks(props: &ChecksProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let open = use_callback(
-        (dispatch, props.plan.clone()),
+        (dispatch.clone(), props.plan.clone()),
         |event: MouseEvent, (dispatch, plan)| {
             let id = event
                 .target_dyn_into::<web_sys::Element>()
@@ -37,6 +38,27 @@ pub fn Checks(props: &ChecksProps) -> Html {
                 dispatch.dispatch(Action::Pick(pick));
                 dispatch.dispatch(Action::Show(Screen::Paths));
             }
+        },
+    );
+    let act = use_callback(dispatch, |action: Action, dispatch| {
+        dispatch.iter().for_each(|d| d.dispatch(action.clone()))
+    });
+    let sizes = use_callback(
+        (props.plan.clone(), act.clone()),
+        |_: MouseEvent, (plan, act): &(ByPtr<Plan>, Callback<Action>)| {
+            let (edit, choices) = size_all(plan);
+            let proposed = Proposed {
+                title: "Size everything".into(),
+                edit,
+                lines: choices
+                    .iter()
+                    .filter(|c| c.changes())
+                    .map(Choice::words)
+                    .collect(),
+                heads: Vec::new(),
+                costs: Vec::new(),
+            };
+            act.emit(Action::Propose(Box::new(proposed)));
         },
     );
     let Some(analysis) = &props.analysis else {
@@ -57,24 +79,98 @@ pub fn Checks(props: &ChecksProps) -> Html {
                 if own.is_empty() { Html::default() } else { html! {
                     <section key={*title} class="finding-group" data-severity={severity.text()}>
                         <h3>{ format!("{title} ({})", own.len()) }</h3>
-                        <ul>{ for own.iter().enumerate().map(|(i, finding)| row(i, finding, mark, &props.plan)) }</ul>
+                        <ul>{ for own.iter().enumerate().map(|(i, finding)| {
+                            html! { <Row key={i} finding={ByPtr::new((*finding).clone())} {mark} plan={props.plan.clone()} act={act.clone()} /> }
+                        }) }</ul>
                     </section>
                 } }
             }) }
+            <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
+            <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
     }
 }
 
-fn row(i: usize, finding: &Finding, mark: &str, plan: &Plan) -> Html {
+#[derive(Properties)]
+struct RowProps {
+    finding: ByPtr<Finding>,
+    mark: &'static str,
+    plan: ByPtr<Plan>,
+    act: Callback<Action>,
+}
+
+impl PartialEq for RowProps {
+    fn eq(&self, other: &Self) -> bool {
+        // The same plan gives the same findings.
+        self.plan == other.plan && *self.finding == *other.finding && self.act == other.act
+    }
+}
+
+/// One finding: what is found, number and limit, the way to its explanation, its remedies.
+#[component]
+fn Row(props: &RowProps) -> Html {
+    let RowProps {
+        finding,
+        mark,
+        plan,
+        act,
+    } = props;
+    let explain = use_callback(
+        (finding.clone(), act.clone()),
+        |_: MouseEvent, (finding, act)| {
+            if let (Some(state), Some(lamp)) = (&finding.seen_in, finding.about.first()) {
+                act.emit(Action::Look {
+                    positions: state.0.clone(),
+                    pick: Pick::Lamp(lamp.clone()),
+                    explain: true,
+                });
+            }
+        },
+    );
+    let remedy = use_callback(
+        (finding.clone(), act.clone()),
+        |event: MouseEvent, (finding, act)| {
+            let chosen = event
+                .target_dyn_into::<web_sys::Element>()
+                .and_then(|button| button.get_attribute("data-remedy")?.parse::<usize>().ok());
+            if let Some(remedy) = chosen.and_then(|i| finding.remedies.get(i)) {
+                act.emit(Action::Propose(Box::new(Proposed {
+                    title: remedy.title.clone(),
+                    edit: remedy.edit.clone(),
+                    lines: vec![finding.text.clone()],
+                    heads: Vec::new(),
+                    costs: Vec::new(),
+                })));
+            }
+        },
+    );
     html! {
-        <li key={i} class="finding">
+        <li class="finding">
             <p class="finding-text">
-                <span class="finding-mark" aria-hidden="true">{ mark }</span>
+                <span class="finding-mark" aria-hidden="true">{ *mark }</span>
                 <span class="hidden">{ format!("{}: ", finding.severity.text()) }</span>
                 { &finding.text }
             </p>
+            if let Some(measure) = &finding.measure {
+                <p class="measure">
+                    <span>{ "Found " }<strong>{ &measure.found }</strong></span>
+                    <span>{ "Limit " }<strong>{ &measure.limit }</strong></span>
+                </p>
+            }
+            if finding.seen_in.is_some() {
+                <button type="button" class="main-button" data-plain="true" onclick={explain}>{ "Explain on the drawing" }</button>
+            }
+            if !finding.remedies.is_empty() {
+                <ul class="remedies" onclick={remedy}>
+                    { for finding.remedies.iter().enumerate().map(|(i, remedy)| html! {
+                        <li key={i}><button type="button" class="main-button" data-remedy={i.to_string()}>
+                            { format!("Preview: {}", remedy.title) }
+                        </button></li>
+                    }) }
+                </ul>
+            }
             <div class="finding-about">
                 { for finding.about.iter().map(|id| match pick_of(plan, id) {
                     Some(_) => html! {

@@ -1,12 +1,12 @@
 //! Cures for back-feed and hidden flashes: worked out on request, each with what it adds, costs and changes,
-//! taken with one tap and undone like any edit.
+//! looked at before it is taken and undone like any edit.
 
 use crate::app::Dispatch;
 use crate::app::widgets::Select;
 use crate::catalog::diode;
 use crate::isolate::{Advice, Proposal, advise};
 use crate::plan::Plan;
-use crate::session::{Action, ByPtr};
+use crate::session::{Action, ByPtr, Proposed};
 use gloo::timers::callback::Timeout;
 use yew::prelude::*;
 
@@ -58,7 +58,7 @@ pub fn Cure(props: &CureProps) -> Html {
         Work::Done(of, advice) if *of == props.plan => Some(advice.clone()),
         _ => None,
     };
-    let apply = use_callback(
+    let look = use_callback(
         (dispatch, advice.clone()),
         |event: MouseEvent, (dispatch, advice)| {
             let chosen = event
@@ -68,11 +68,13 @@ pub fn Cure(props: &CureProps) -> Html {
                 .zip(advice.as_ref())
                 .and_then(|(i, advice)| advice.proposals.get(i));
             if let (Some(dispatch), Some(proposal)) = (dispatch, found) {
-                dispatch.dispatch(Action::Edit {
-                    edit: Box::new(proposal.edit.clone()),
-                    label: format!("Cure: {}", proposal.title),
-                    key: String::new(),
-                });
+                dispatch.dispatch(Action::Propose(Box::new(Proposed {
+                    title: format!("Cure: {}", proposal.title),
+                    edit: proposal.edit.clone(),
+                    lines: proposal.lines.clone(),
+                    heads: proposal.costs.heads.clone(),
+                    costs: proposal.costs.rows.clone(),
+                })));
             }
         },
     );
@@ -96,7 +98,7 @@ pub fn Cure(props: &CureProps) -> Html {
                     if advice.proposals.is_empty() {
                         <p>{ "No cure was found." }</p>
                     }
-                    <ol class="cure-list" onclick={apply}>
+                    <ol class="cure-list" onclick={look}>
                         { for advice.proposals.iter().enumerate().map(|(i, p)| proposal(i, p)) }
                     </ol>
                     { for advice.remarks.iter().map(|remark| html! { <p class="mute">{ remark }</p> }) }
@@ -113,7 +115,7 @@ fn proposal(i: usize, proposal: &Proposal) -> Html {
             <p><strong>{ "Now: " }</strong>{ proposal.before.words() }<br />
                 <strong>{ "With it: " }</strong>{ proposal.after.words() }</p>
             <ul>{ for proposal.lines.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
-            <button type="button" class="main-button" data-cure={i.to_string()}>{ "Take this" }</button>
+            <button type="button" class="main-button" data-cure={i.to_string()}>{ "Preview this" }</button>
         </li>
     }
 }

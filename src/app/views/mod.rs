@@ -3,6 +3,8 @@
 mod behaviour;
 mod checks;
 mod cure;
+mod preview;
 
 pub use behaviour::Behaviour;
 pub use checks::Checks;
+pub use preview::{Preview, PreviewBar};

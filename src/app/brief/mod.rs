@@ -1,0 +1,65 @@
+//! The form of the brief on the screen: one decision on each page, then all answers to be checked. Used for a new plan
+//! and, from inside a plan, to change its answers later.
+
+mod check;
+mod page;
+mod redraft;
+mod rows;
+
+pub use redraft::Answers;
+
+use crate::brief::Brief;
+use crate::brief::form::{Form, Page, Step};
+use page::PageView;
+use std::rc::Rc;
+use yew::prelude::*;
+
+/// What the form needs.
+#[derive(Properties, PartialEq)]
+pub struct BriefFlowProps {
+    /// The form at its start.
+    pub form: Form,
+    /// What the last button says.
+    pub end: AttrValue,
+    /// Takes the answers at the end.
+    pub onend: Callback<Brief>,
+    /// Leaves the form.
+    pub onleave: Callback<()>,
+}
+
+/// The form as reducer state.
+#[derive(PartialEq)]
+struct Flow(Form);
+
+impl Reducible for Flow {
+    type Action = Step;
+    fn reduce(self: Rc<Self>, step: Step) -> Rc<Self> {
+        let form = self.0.after(&step);
+        if form == self.0 {
+            self
+        } else {
+            Rc::new(Self(form))
+        }
+    }
+}
+
+/// The form.
+#[component]
+pub fn BriefFlow(props: &BriefFlowProps) -> Html {
+    let flow = use_reducer(|| Flow(props.form.clone()));
+    let step = {
+        let dispatcher = flow.dispatcher();
+        use_callback((), move |step: Step, ()| dispatcher.dispatch(step))
+    };
+    let form = flow.0.clone();
+    // A page of its own for each question: it opens at its top, with no complaints.
+    let key = match form.page {
+        Page::Topic(topic) => topic.title().to_owned(),
+        Page::Lamp(at) => format!("lamp-{at}"),
+        Page::Control(at) => format!("control-{at}"),
+        Page::Check => "check".to_owned(),
+    };
+    html! {
+        <PageView {key} {form} {step} end={props.end.clone()} onend={props.onend.clone()} onleave={props.onleave.clone()} />
+    }
+}

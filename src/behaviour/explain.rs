@@ -1,0 +1,124 @@
+//! Why a lamp circuit is not as wished: which wish it breaks, through which hand or part the current comes, and where
+//! it runs backwards. Read off the path that was traced in the solved state.
+
+use super::{Cell, Path, Verdict};
+use crate::circuit::Origin;
+use crate::plan::{Kind, Plan, WireId, Wish};
+
+/// An explanation of one cell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Explanation {
+    /// The wish that decides, and how it is broken or kept: a sentence.
+    pub wish: String,
+    /// How the current comes: a sentence; empty where there is nothing to say.
+    pub cause: String,
+    /// Wires along the path whose current runs against their intended direction.
+    pub backwards: Vec<WireId>,
+}
+
+impl Explanation {
+    /// Explains a cell. `wish` is the one that decides it, if any speaks; `path` what lights the circuit, or for a
+    /// masked one `hiding` the steady feed.
+    pub(super) fn new(
+        plan: &Plan,
+        cell: &Cell,
+        wish: Option<&Wish>,
+        path: Option<&Path>,
+        hiding: Option<&Path>,
+    ) -> Self {
+        let path = hiding.filter(|_| cell.verdict == Verdict::Masked).or(path);
+        let backwards: Vec<WireId> = path
+            .iter()
+            .flat_map(|path| path.reversed_wires())
+            .filter_map(|wire| Some(plan.wires.get(wire)?.id.clone()))
+            .collect();
+        Self {
+            wish: wish_words(plan, cell, wish),
+            cause: cause(plan, cell.verdict, path, &backwards),
+            backwards,
+        }
+    }
+}
+
+fn wish_words(plan: &Plan, cell: &Cell, wish: Option<&Wish>) -> String {
+    let verb = match cell.verdict {
+        Verdict::AsWished => "Keeps",
+        _ => "Breaks",
+    };
+    let Some(wish) = wish else {
+        return format!("{verb} the rule that what no wish names stays off.");
+    };
+    let label = |id: &crate::plan::ControlId| {
+        let known = plan.controls.iter().find(|control| control.id == *id);
+        known.map_or_else(|| id.to_string(), |control| control.label.clone())
+    };
+    let when: Vec<String> = wish
+        .when
+        .iter()
+        .map(|(id, position)| format!("{} {position}", label(id)))
+        .collect();
+    let when = if when.is_empty() {
+        "always".into()
+    } else {
+        format!("with {}", when.join(", "))
+    };
+    format!("{verb} wish {}: {} {when}.", wish.id, wish.show.text())
+}
+
+fn cause(plan: &Plan, verdict: Verdict, path: Option<&Path>, backwards: &[WireId]) -> String {
+    let Some(path) = path else {
+        return match verdict {
+            Verdict::Dead | Verdict::Weak => "No current reaches it in this state.".into(),
+            _ => String::new(),
+        };
+    };
+    let through = match feeders(plan, path).as_slice() {
+        [] => String::new(),
+        some => format!(" through {}", some.join(", ")),
+    };
+    let names: Vec<String> = backwards.iter().map(WireId::to_string).collect();
+    let back = match names.as_slice() {
+        [] => String::new(),
+        [one] => format!(" and runs backwards in wire {one}"),
+        some => format!(" and runs backwards in wires {}", some.join(", ")),
+    };
+    match verdict {
+        Verdict::BackFed if names.is_empty() => {
+            format!(
+                "Its current comes{through}. No wire carries it backwards: this feed itself reaches the lamp."
+            )
+        }
+        Verdict::BackFed => format!("Its current comes{through}{back}."),
+        Verdict::Masked => format!(
+            "The feed{through} stays on in the pauses of the flasher{back}: it hides the flash."
+        ),
+        _ => format!("Its current comes{through}{back}."),
+    }
+}
+
+/// Contacts the current passes before it reaches the lamp: switches with the control that moves them, relays.
+fn feeders(plan: &Plan, path: &Path) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for step in path.steps.iter().take(path.lamp) {
+        let Origin::Part { part, .. } = step.origin else {
+            continue;
+        };
+        let Some(part) = plan.parts.get(part) else {
+            continue;
+        };
+        let words = match &part.kind {
+            Kind::Switch(switch) => {
+                let control = plan.controls.iter().find(|c| c.id == switch.control);
+                let label = control.map_or(part.label.as_str(), |c| c.label.as_str());
+                format!("{label} ({})", part.id)
+            }
+            Kind::Relay(_) => format!("relay {}", part.id),
+            Kind::Flasher(_) => format!("flasher {}", part.id),
+            _ => continue,
+        };
+        if !found.contains(&words) {
+            found.push(words);
+        }
+    }
+    found
+}
