@@ -158,6 +158,18 @@ fn random_briefs_are_sound_or_named() {
     assert!(contradictory > 1000 && states > 50_000);
 }
 
+/// Answers that contradict each other give a plan too, with what cannot be left out.
+#[test]
+fn contradictory_briefs_draft_to_some_plan() {
+    for seed in 0..3000 {
+        let brief = random_brief(&mut Random(seed));
+        let plan = draft(&brief);
+        assert!(!plan.parts.is_empty());
+        let after = redraft(&plan, &Brief::default());
+        assert!(!after.plan.parts.is_empty());
+    }
+}
+
 /// The plan with every diode replaced by a joint of the wires on both sides.
 fn without_diodes(plan: &Plan) -> Plan {
     let mut bare = plan.clone();

@@ -297,7 +297,7 @@ fn proposals_say_what_they_add_and_do_it() {
     assert_eq!(
         titles,
         [
-            "4 diodes, the least number that works",
+            "4 diodes, the fewest the search found",
             "Turn before stop by a second pole on the turn switch, with diodes",
             "Turn before stop by relays, with diodes",
         ]

@@ -59,6 +59,8 @@ impl Build<'_> {
                 None => inputs.push((net, vec![source.way])),
             }
         }
+        // A circuit that nothing feeds hangs on nothing.
+        let &(first_input, _) = inputs.first()?;
         let &(l, _) = members.first()?;
         let lamp = &self.want.lamps[l];
         let spot = Spot::Lamps(lamp.end, lamp.side);
@@ -84,7 +86,7 @@ impl Build<'_> {
             .iter()
             .map(|(net, _)| self.draft.fuse_of(*net))
             .fold(0.0, f64::max);
-        let colour = self.draft.colour_of(inputs[0].0);
+        let colour = self.draft.colour_of(first_input);
         let why = format!("joins the feeds of {}", names(signals));
         let meeting = self.draft.net(&role, spot, colour, &why, rating);
         self.join(&role, &inputs, meeting, members, amps);

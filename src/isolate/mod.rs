@@ -3,8 +3,8 @@
 //! A diode can stand in any wire of the supply side, in either direction. Every unwished path that the solver
 //! finds must be cut by one of them, and none may cut what is wished: a minimum hitting set. The paths are not
 //! listed beforehand; they are drawn from the behaviour table of each proposed set until none is left
-//! (implicit hitting set, Moreno-Centeno and Karp 2013), so the count is the least one and every proposal has
-//! been solved in every state. A diode can only take conduction away, so one that leaves a wished lamp dark is
+//! (implicit hitting set, Moreno-Centeno and Karp 2013), so every proposal has been solved in
+//! every state, and the count is the least one as long as each path learnt must be cut in every cure. A diode can only take conduction away, so one that leaves a wished lamp dark is
 //! out for good; a path on which every diode would do that is one that no diode can cut, and the reasons are
 //! its proof.
 

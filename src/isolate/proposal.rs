@@ -93,7 +93,7 @@ pub fn advise(plan: &Plan, model: &str) -> Advice {
             let lines = diode_lines(plan, &after, &cure.table);
             let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
-                title: format!("{count} {noun}, the least number that works"),
+                title: format!("{count} {noun}, the fewest the search found"),
                 lines,
                 costs,
                 before,

@@ -55,7 +55,7 @@ pub struct Crossbar {
 }
 
 impl Survey {
-    pub(super) fn crossbars(&mut self, scene: &Scene<'_>, analyser: &mut Analyser<'_>) {
+    pub(super) fn crossbars<'a>(&mut self, scene: &Scene<'a>, analyser: &mut Analyser<'a>) {
         let runs = runs(&scene.circuit);
         let mut found: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         for (i, peaks) in scene.table.peaks.iter().enumerate() {
@@ -71,18 +71,27 @@ impl Survey {
                 found.entry(runs.find(i)).or_default().push(i);
             }
         }
-        for branches in found.into_values() {
-            let crossbar = self.crossbar(scene, analyser, branches);
-            self.crossbars.extend(crossbar);
-        }
+        let mut replay = Replay {
+            scene,
+            analyser,
+            known: BTreeMap::new(),
+        };
+        let crossbars = found.into_values().filter_map(|run| replay.crossbar(run));
+        self.crossbars = crossbars.collect();
+        self.solves += replay.known.len();
     }
+}
 
-    fn crossbar(
-        &mut self,
-        scene: &Scene<'_>,
-        analyser: &mut Analyser<'_>,
-        mut branches: Vec<usize>,
-    ) -> Option<Crossbar> {
+/// Rows solved again, each once: at most [`MAX_TRIED`] and two more for a run.
+struct Replay<'r, 'a> {
+    scene: &'r Scene<'a>,
+    analyser: &'r mut Analyser<'a>,
+    known: BTreeMap<usize, Outcome>,
+}
+
+impl Replay<'_, '_> {
+    fn crossbar(&mut self, mut branches: Vec<usize>) -> Option<Crossbar> {
+        let scene = self.scene;
         // The first wire stands for the run: its direction is known.
         let is_wire = |&i: &usize| matches!(scene.circuit.branches[i].origin, Origin::Wire(_));
         branches.sort_by_key(|i| (!is_wire(i), *i));
@@ -105,12 +114,10 @@ impl Survey {
             runs.into_iter()
         });
         let harm = tried.find_map(|at| {
-            let (amps, run) = self.run(scene, analyser, stands, at);
+            let (amps, run) = self.run(stands, at);
             (amps <= -RUNNING_AMPS && !run.unwished.is_empty()).then_some(run)
         });
-        let mut at = |first: Option<(usize, usize)>| {
-            first.map(|first| self.run(scene, analyser, stands, first).1)
-        };
+        let mut at = |first: Option<(usize, usize)>| first.map(|first| self.run(stands, first).1);
         let (most, least) = (
             peaks.forward.amps.max(peaks.backward.amps),
             peaks.forward.amps.min(peaks.backward.amps),
@@ -131,27 +138,23 @@ impl Survey {
     }
 
     /// Current of a branch in a row and phase, and what it feeds.
-    fn run(
-        &mut self,
-        scene: &Scene<'_>,
-        analyser: &mut Analyser<'_>,
-        branch: usize,
-        (row, phase): (usize, usize),
-    ) -> (f64, Run) {
-        let state = &scene.table.rows[row].state;
-        let outcome = analyser.solve(state);
-        self.solves += 1;
-        let cells = analyser.cells(state, &outcome);
+    fn run(&mut self, branch: usize, (row, phase): (usize, usize)) -> (f64, Run) {
+        let scene = self.scene;
+        let solved = &scene.table.rows[row];
+        let analyser = &mut *self.analyser;
+        let outcome = self.known.entry(row);
+        let outcome = outcome.or_insert_with(|| analyser.solve(&solved.state));
+        let cells = &solved.cells;
         let faint = scene.plan.settings.faint.get();
         let lit = |&lamp: &usize| {
             let cell = &cells[lamp];
             let reading = if phase == 0 { cell.on } else { cell.off };
             reading.level >= faint
         };
-        let mut lamps = fed_by(&scene.circuit, &outcome, phase, branch);
+        let mut lamps = fed_by(&scene.circuit, outcome, phase, branch);
         lamps.retain(lit);
         let unwished = |&lamp: &usize| cells[lamp].verdict == Verdict::BackFed;
-        let amps = amps(&outcome, phase)[branch];
+        let amps = amps(outcome, phase)[branch];
         let run = Run {
             row,
             phase,
