@@ -81,7 +81,16 @@ pub(super) fn layer(
             (Some((from, out)), Some((to, into))) => {
                 wired[from] = true;
                 wired[to] = true;
-                if from != to {
+                // Return wires end at a source but do not push it to the right: the supply comes first.
+                let source = |v: usize| {
+                    let node = body.get(v).map(|&node| &graph.nodes[node].what);
+                    matches!(node, Some(What::Part(index)) if matches!(
+                        plan.parts.get(*index).map(|part| &part.kind),
+                        Some(Kind::Battery(_) | Kind::Charger(_))
+                    ))
+                };
+                let back = source(to) && into == 0;
+                if from != to && !back {
                     arcs.push(Arc {
                         from,
                         to,

@@ -16,13 +16,13 @@ const ROUNDS: usize = 12;
 
 /// A placement under improvement.
 pub(super) struct Descent<'a> {
-    body: &'a Body,
-    rows: Vec<usize>,
-    channels: Vec<Channel>,
+    pub(super) body: &'a Body,
+    pub(super) rows: Vec<usize>,
+    pub(super) channels: Vec<Channel>,
     /// Pairs of nodes of a column that stand against their order.
     turned: u64,
     cost: u64,
-    work: u64,
+    pub(super) work: u64,
     /// Node slots on each lane.
     used: Vec<usize>,
     /// Node at each lane of each column.
@@ -316,8 +316,11 @@ impl<'a> Descent<'a> {
     /// Moves what pays to be moved, until nothing does or the work is done; branches when nothing smaller pays.
     pub fn run(&mut self, branches: &[Movable]) {
         let mut branched = false;
-        for _ in 0..ROUNDS {
+        for round in 0..ROUNDS {
             let before = self.cost;
+            if round < 2 {
+                self.straighten();
+            }
             self.round(&moves::paths(self.body, &self.rows));
             if self.work == 0 {
                 return;

@@ -14,6 +14,7 @@ mod near;
 mod order;
 mod place;
 mod sets;
+mod straighten;
 
 pub use body::{Body, Node, Taps};
 pub use cost::CROSSING;
