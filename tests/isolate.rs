@@ -292,7 +292,7 @@ fn turn_gets_priority_over_stop_by_both_arrangements() {
 #[test]
 fn proposals_say_what_they_add_and_do_it() {
     let plan = build::file("tests/fixtures/tractor-without-diodes.json");
-    let advice = advise(&plan, "10A04");
+    let advice = advise(&plan, "10A04", &mut |_| {});
     let titles: Vec<&str> = advice.proposals.iter().map(|p| p.title.as_str()).collect();
     assert_eq!(
         titles,

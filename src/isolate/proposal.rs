@@ -1,12 +1,14 @@
 //! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
 
 use super::cost::{self, Costs};
-use super::{Arrangement, Isolation, Priority, isolate, priority};
+use super::search::isolate_watched;
+use super::{Arrangement, Doing, Isolation, Priority, Progress, Watch, priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
+use serde::{Deserialize, Serialize};
 
 /// A cure to choose.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Proposal {
     /// What it is, in a few words.
     pub title: String,
@@ -23,7 +25,7 @@ pub struct Proposal {
 }
 
 /// Number of cells by verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tally {
     counts: [(Verdict, usize); 5],
 }
@@ -59,7 +61,7 @@ impl Tally {
 }
 
 /// The cures of a plan, simplest first, and what has to be said where there is none.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Advice {
     /// Cures, each solved in every state.
     pub proposals: Vec<Proposal>,
@@ -67,15 +69,15 @@ pub struct Advice {
     pub remarks: Vec<String>,
 }
 
-/// Works out the cures of a plan with diodes of a catalogue type.
-pub fn advise(plan: &Plan, model: &str) -> Advice {
+/// Works out the cures of a plan with diodes of a catalogue type; `watch` hears how far it is.
+pub fn advise(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Advice {
     let now = table(plan, &[]);
     let before = Tally::of(&now);
     let mut advice = Advice {
         proposals: Vec::new(),
         remarks: Vec::new(),
     };
-    let (uncut, base) = match isolate(plan, model) {
+    let (uncut, base) = match isolate_watched(plan, model, watch) {
         Isolation::Clean => return advice,
         Isolation::Unproved { tables } => {
             advice.remarks.push(format!(
@@ -120,7 +122,12 @@ pub fn advise(plan: &Plan, model: &str) -> Advice {
         advice.remarks.push(text);
     }
     let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
-    for arrangement in Arrangement::ALL {
+    for (tried, arrangement) in Arrangement::ALL.into_iter().enumerate() {
+        watch(&Progress {
+            doing: Doing::Priority,
+            tried,
+            paths: uncut.len(),
+        });
         if let Some(found) = priority(&start, arrangement) {
             advice
                 .proposals

@@ -1,6 +1,7 @@
 //! The search: paths to cut, sets of spots that cut them, least sets first.
 
 use super::place::{Placement, Runs, Spot, edit};
+use super::{Doing, Progress, Watch};
 use crate::behaviour::{Analyser, Cell, Outcome, Path, Table, Verdict, table, table_within};
 use crate::circuit::{Circuit, State};
 use crate::plan::{Edit, LampId, Plan, Show};
@@ -73,6 +74,11 @@ pub enum Isolation {
 /// A lamp circuit that is dead or weak because its feed drains away through circuits that should be dark is cured
 /// too; one that is so for other reasons may stay so.
 pub fn isolate(plan: &Plan, model: &str) -> Isolation {
+    isolate_watched(plan, model, &mut |_| {})
+}
+
+/// The same; `watch` hears how far it is.
+pub(super) fn isolate_watched(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Isolation {
     let circuit = Circuit::new(plan, &[]);
     let runs = Runs::new(plan, &circuit);
     let bare = table_within(plan, &[], SEARCH_STATES);
@@ -89,6 +95,7 @@ pub fn isolate(plan: &Plan, model: &str) -> Isolation {
         uncut: Vec::new(),
         lamps: bare.lamps.clone(),
         tables: 1,
+        watch,
     };
     let unwished = |v: Verdict| matches!(v, Verdict::BackFed | Verdict::Masked);
     if !bare
@@ -176,6 +183,7 @@ fn least_light(table: &Table) -> f64 {
 }
 
 struct Search<'a> {
+    watch: &'a mut Watch<'a>,
     plan: &'a Plan,
     model: &'a str,
     runs: Runs,
@@ -215,6 +223,11 @@ impl Search<'_> {
 
     fn table(&mut self, set: &[Spot]) -> Table {
         self.tables += 1;
+        (self.watch)(&Progress {
+            doing: Doing::Diodes,
+            tried: self.tables,
+            paths: self.clauses.len(),
+        });
         table_within(&self.with(set), &[], SEARCH_STATES)
     }
 
