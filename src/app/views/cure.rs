@@ -48,7 +48,7 @@ pub fn Cure(props: &CureProps) -> Html {
             let (plan, model, work) = (plan.clone(), (**model).clone(), work.clone());
             // After the next frame, so that the page says it is at work first.
             Timeout::new(50, move || {
-                let advice = ByPtr::new(advise(&plan, &model));
+                let advice = ByPtr::new(advise(&plan, &model, &mut |_| {}));
                 work.set(Work::Done(plan, advice));
             })
             .forget();
