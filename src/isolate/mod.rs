@@ -18,6 +18,6 @@ mod search;
 pub use cost::Costs;
 pub use place::{Direction, Placement, edit};
 pub use priority::{Arrangement, Priority, priority};
-pub use progress::{Doing, Progress, Watch};
+pub use progress::{Doing, Progress};
 pub use proposal::{Advice, Proposal, Tally, advise};
 pub use search::{Cure, Isolation, Uncut, isolate};

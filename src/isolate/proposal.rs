@@ -1,8 +1,10 @@
 //! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
 
 use super::cost::{self, Costs};
+use super::priority::priority_watched;
+use super::progress::{Doing, Progress, Watch};
 use super::search::isolate_watched;
-use super::{Arrangement, Doing, Isolation, Priority, Progress, Watch, priority};
+use super::{Arrangement, Isolation, Priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
 use serde::{Deserialize, Serialize};
@@ -69,15 +71,17 @@ pub struct Advice {
     pub remarks: Vec<String>,
 }
 
-/// Works out the cures of a plan with diodes of a catalogue type; `watch` hears how far it is.
-pub fn advise(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Advice {
+/// Works out the cures of a plan with diodes of a catalogue type; `watch` is told of every trial and table.
+pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Advice {
+    let mut watch = Watch::new(watch);
+    watch.begin(Doing::Behaviour, None);
     let now = table(plan, &[]);
     let before = Tally::of(&now);
     let mut advice = Advice {
         proposals: Vec::new(),
         remarks: Vec::new(),
     };
-    let (uncut, base) = match isolate_watched(plan, model, watch) {
+    let (uncut, base) = match isolate_watched(plan, model, &mut watch) {
         Isolation::Clean => return advice,
         Isolation::Unproved { tables } => {
             advice.remarks.push(format!(
@@ -93,6 +97,7 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Advice {
             let count = cure.diodes.len();
             let noun = if count == 1 { "diode" } else { "diodes" };
             let lines = diode_lines(plan, &after, &cure.table);
+            watch.begin(Doing::Costs, None);
             let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
                 title: format!("{count} {noun}, the fewest the search found"),
@@ -122,13 +127,9 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Advice {
         advice.remarks.push(text);
     }
     let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
-    for (tried, arrangement) in Arrangement::ALL.into_iter().enumerate() {
-        watch(&Progress {
-            doing: Doing::Priority,
-            tried,
-            paths: uncut.len(),
-        });
-        if let Some(found) = priority(&start, arrangement) {
+    for arrangement in Arrangement::ALL {
+        if let Some(found) = priority_watched(&start, arrangement, &mut watch) {
+            watch.begin(Doing::Costs, None);
             advice
                 .proposals
                 .push(with_priority(plan, &start, &edit, found, before, &now));
