@@ -5,7 +5,7 @@ mod head;
 mod keep;
 mod nav;
 
-pub use analysis::{Analysis, use_analysis};
+pub use analysis::{Analysis, Known, use_analysis};
 
 use super::brief::Answers;
 use super::build::Build;
@@ -40,7 +40,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let dispatch: Dispatch = session.dispatcher();
     let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
-    let analysis = use_analysis(&session.plan);
+    let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
         files::download_plan(plan);
@@ -74,6 +74,10 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <span>{ trouble.text() }</span>
                             <button type="button" onclick={download}>{ "Download" }</button>
                         </div>
+                    }
+                    if let Some((done, all)) = far {
+                        <progress class="far" aria-label="States worked out" value={done.to_string()}
+                            max={all.to_string()}></progress>
                     }
                     if let Some(proposed) = proposed {
                         <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
