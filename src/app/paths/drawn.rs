@@ -43,10 +43,13 @@ impl Drawn {
     }
 }
 
+/// A plan and its drawing.
+type Last = (ByPtr<Plan>, ByPtr<Drawn>);
+
 /// The last drawing of the open plan. A handle that never changes, so it may travel as a context; who shows the plan
 /// writes it, who shows what would become of the plan only reads.
 #[derive(Debug, Clone, Default)]
-pub struct DrawingMemory(Rc<RefCell<Option<(ByPtr<Plan>, ByPtr<Drawn>)>>>);
+pub struct DrawingMemory(Rc<RefCell<Option<Last>>>);
 
 impl PartialEq for DrawingMemory {
     fn eq(&self, other: &Self) -> bool {

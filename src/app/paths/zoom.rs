@@ -61,6 +61,9 @@ pub struct Stage {
     last_tap: Rc<Cell<(f64, f64, f64)>>,
 }
 
+/// Distance of the fingers, zoom, and point of the sheet between them, when a pinch began.
+type Pinch = (f64, f64, (f64, f64));
+
 /// Centre and distance of the first two fingers.
 fn fingers(touches: &TouchList) -> Option<((f64, f64), f64)> {
     let at = |i: u32| {
@@ -68,7 +71,7 @@ fn fingers(touches: &TouchList) -> Option<((f64, f64), f64)> {
         Some((f64::from(touch.client_x()), f64::from(touch.client_y())))
     };
     let ((ax, ay), (bx, by)) = (at(0)?, at(1)?);
-    let apart = (ax - bx).hypot(ay - by).max(1.0);
+    let apart = libm::hypot(ax - bx, ay - by).max(1.0);
     Some((((ax + bx) / 2.0, (ay + by) / 2.0), apart))
 }
 
@@ -154,7 +157,7 @@ impl Stage {
     /// Notes a tap at a time (ms); the second of two zooms in on its place, or back. Says whether it did.
     pub fn tapped(&self, time: f64, at: (f64, f64)) -> bool {
         let (then, x, y) = self.last_tap.replace((time, at.0, at.1));
-        let twice = time - then < DOUBLE.0 && (at.0 - x).hypot(at.1 - y) < DOUBLE.1;
+        let twice = time - then < DOUBLE.0 && libm::hypot(at.0 - x, at.1 - y) < DOUBLE.1;
         if twice {
             self.last_tap.set((f64::NEG_INFINITY, 0.0, 0.0));
             let close = self.times() > (1.0 + CLOSE) / 2.0;
@@ -176,8 +179,7 @@ impl Stage {
 
     /// Two fingers and the wheel with Ctrl.
     fn listen(&self, pane: &Element) -> Vec<EventListener> {
-        // Finger distance, zoom and point of the sheet at the start of a pinch.
-        let start: Rc<Cell<Option<(f64, f64, (f64, f64))>>> = Rc::default();
+        let start: Rc<Cell<Option<Pinch>>> = Rc::default();
         let now = Rc::new(Cell::new(1.0));
         let active = EventListenerOptions::enable_prevent_default();
         let begin = {
