@@ -276,7 +276,7 @@ fn page(
         out.push_str("</svg>\n");
     };
     let bare = |group: &Group, shape: &Shape| {
-        group.class == "wire" && !matches!(shape, Shape::Text { .. })
+        matches!(group.class, "wire" | "coupling") && !matches!(shape, Shape::Text { .. })
     };
     layer(&mut out, "hidden", &|group, shape| {
         bare(group, shape) && shape.bounds().is_some_and(|b| b.grown(1.0).overlaps(tile))
