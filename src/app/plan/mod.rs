@@ -9,7 +9,7 @@ pub use analysis::{Analysis, Known, use_analysis};
 
 use super::brief::Answers;
 use super::build::Build;
-use super::paths::Paths;
+use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
@@ -45,6 +45,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
         files::download_plan(plan);
     });
+    let memory = use_memo((), |()| DrawingMemory::default());
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
     let has_steps = session
@@ -64,6 +65,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
         <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
+        <ContextProvider<DrawingMemory> context={(*memory).clone()}>
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
@@ -86,7 +88,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <UndoBar history={session.history.clone()} />
                         }
                         { match screen {
-                            Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
+                            Screen::Paths => html! { <Paths {plan} {ui} {analysis} history={session.history.clone()} /> },
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
@@ -101,6 +103,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                 }
                 <p class="hidden" role="status">{ &session.ui.message }</p>
             </div>
+        </ContextProvider<DrawingMemory>>
         </ContextProvider<ByPtr<crate::plan::Plan>>>
         </ContextProvider<Dispatch>>
     }
