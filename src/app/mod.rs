@@ -16,6 +16,7 @@ mod readings;
 mod rescue;
 mod root;
 mod store;
+mod terms;
 mod views;
 mod widgets;
 mod words;

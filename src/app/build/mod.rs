@@ -14,7 +14,7 @@ mod switch_rows;
 mod wire_rows;
 mod wish_rows;
 
-use crate::app::Dispatch;
+use crate::app::{Dispatch, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
 use form::Form;
@@ -145,6 +145,7 @@ pub fn Build(props: &BuildProps) -> Html {
                     <p class="mute">{ format!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
                 } else {
                     <List {plan} {tab} {go} />
+                    { terms::terms(terms::of_list(tab.text())) }
                 }
             </div>
         },
