@@ -1,8 +1,8 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
 use super::cure::Cure;
-use crate::app::Dispatch;
 use crate::app::plan::Analysis;
+use crate::app::{Dispatch, terms};
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
@@ -87,6 +87,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
             }) }
             <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
             <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+            { terms::terms(terms::CHECKS) }
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
