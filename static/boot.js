@@ -9,11 +9,18 @@ try {
   // Nothing to read.
 }
 
+const opening = document.createElement('p');
+opening.className = 'home-main';
+opening.setAttribute('role', 'status');
+opening.textContent = 'Opening…';
+document.querySelector('.home').append(opening);
+
 const app = document.querySelector('meta[name="app"]');
 
 /** Says in plain words that the page could not start, and what to try. */
 function failed(error) {
   console.error(error);
+  opening.remove();
   const box = document.createElement('p');
   box.setAttribute('role', 'alert');
   box.textContent =
