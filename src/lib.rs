@@ -13,6 +13,7 @@ pub mod circuit;
 pub mod drawing;
 pub mod findings;
 pub mod isolate;
+pub mod keep;
 pub mod plan;
 pub mod session;
 pub mod size;

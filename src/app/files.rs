@@ -1,22 +1,22 @@
-//! Plan files: download one, read one that the user chose.
+//! Files handed to the browser, and their names.
 
 use crate::plan::{Plan, file};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
 
 /// A link to `text` as a file; it holds until the page is left.
-pub fn object_url(text: &str) -> Option<String> {
+pub fn object_url(text: &str, media_type: &str) -> Option<String> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let kind = BlobPropertyBag::new();
-    kind.set_type("application/json");
+    kind.set_type(media_type);
     let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
     Url::create_object_url_with_blob(&blob).ok()
 }
 
 /// Hands `text` to the browser as a download.
-pub fn download(name: &str, text: &str) {
+pub fn download(name: &str, media_type: &str, text: &str) {
     let link = || -> Option<()> {
-        let url = object_url(text)?;
+        let url = object_url(text, media_type)?;
         let document = gloo::utils::document();
         let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
         link.set_href(&url);
@@ -36,20 +36,6 @@ pub fn download(name: &str, text: &str) {
 
 /// Downloads a plan under its own name.
 pub fn download_plan(plan: &Plan) {
-    download(&file_name(&plan.title), &file::write(plan));
-}
-
-/// `title` as a file name: letters, digits and single hyphens, so that any system takes it.
-fn file_name(title: &str) -> String {
-    let mut name = String::new();
-    for c in title.chars().take(60) {
-        if c.is_alphanumeric() {
-            name.extend(c.to_lowercase());
-        } else if !name.ends_with('-') && !name.is_empty() {
-            name.push('-');
-        }
-    }
-    let name = name.trim_matches('-');
-    let name = if name.is_empty() { "plan" } else { name };
-    format!("{name}.{}", file::EXTENSION)
+    let name = file::name(&plan.title, file::EXTENSION);
+    download(&name, file::MEDIA_TYPE, &file::write(plan));
 }

@@ -1,9 +1,11 @@
 //! The last line of defence: when the program stops on an error, the page says so and offers the plan.
 //!
 //! A panic in wasm leaves the page without a program. Everything up to the last change is in the browser's
-//! storage already, so the message names that and hands out the stored text as a file.
+//! storage already, so the page is replaced by one that says so, hands out the stored text as a file, and marks the
+//! plan so that the next start does not open it by itself.
 
 use super::{files, store};
+use crate::plan::file;
 use std::panic;
 use wasm_bindgen::JsCast;
 
@@ -19,20 +21,40 @@ pub fn install() {
 fn show() -> Option<()> {
     let document = gloo::utils::document();
     let body = document.body()?;
-    let message = document.create_element("p").ok()?;
-    message.set_attribute("role", "alert").ok()?;
-    message.set_attribute("class", "rescue").ok()?;
-    message.set_text_content(Some(
-        "Loomwright met an error of its own and stopped. Your plan is kept up to the last change: \
-         load the page again. ",
-    ));
-    if let Some(text) = store::Shelf::open().and_then(|shelf| shelf.last_text()) {
-        let link = document.create_element("a").ok()?;
-        let link: web_sys::HtmlAnchorElement = link.dyn_into().ok()?;
-        link.set_href(&files::object_url(&text)?);
-        link.set_download("rescued.loomwright.json");
-        link.set_text_content(Some("Download the plan"));
-        message.append_child(&link).ok()?;
+    let make = |tag: &str, text: &str| {
+        let element = document.create_element(tag).ok()?;
+        element.set_text_content(Some(text));
+        Some(element)
+    };
+    let page = make("main", "")?;
+    page.set_attribute("class", "rescue-page").ok()?;
+    page.set_attribute("role", "alert").ok()?;
+    let head = make("h1", "Loomwright stopped")?;
+    let text = make(
+        "p",
+        "Loomwright met an error of its own and stopped. Your plan is kept up to the last change. Load the page again: \
+         it then starts without opening this plan by itself.",
+    )?;
+    page.append_child(&head).ok()?;
+    page.append_child(&text).ok()?;
+    let shelf = store::shelf();
+    if let Some(shelf) = &shelf {
+        shelf.stopped();
     }
-    body.prepend_with_node_1(&message).ok()
+    let link = |text: &str, href: &str| {
+        let link: web_sys::HtmlAnchorElement = make("a", text)?.dyn_into().ok()?;
+        link.set_class_name("button");
+        link.set_href(href);
+        page.append_child(&link).ok()?;
+        Some(link)
+    };
+    if let Some(text) = shelf.and_then(|shelf| shelf.last_text()) {
+        let url = files::object_url(&text, file::MEDIA_TYPE)?;
+        link("Download the plan", &url)?.set_download(&format!("rescued.{}", file::EXTENSION));
+    }
+    link("Load the page again", ".")?;
+    // What is left of the program no longer answers: nothing of it stays on the page.
+    body.set_text_content(None);
+    body.append_child(&page).ok()?;
+    Some(())
 }

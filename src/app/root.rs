@@ -2,9 +2,12 @@
 
 use super::home::{BriefForm, Home};
 use super::plan::PlanHost;
-use super::store::Shelf;
+use super::store::{self, Browser};
+use crate::keep::{Loaded, Shelf, Stamp};
 use crate::plan::{History, Plan, file};
 use crate::session::ByPtr;
+use gloo::events::EventListener;
+use gloo::timers::callback::Timeout;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -34,8 +37,8 @@ pub struct Opened {
     pub key: Option<Rc<str>>,
     /// Name under which it is opened again after a reload while it has no key.
     pub example: Option<&'static str>,
-    /// Number of the save it was read from.
-    pub seen: u64,
+    /// The save it was read from.
+    pub seen: Stamp,
     /// The plan.
     pub plan: Plan,
     /// What can be undone.
@@ -48,7 +51,7 @@ impl Opened {
         Self {
             key: None,
             example: None,
-            seen: 0,
+            seen: Stamp::default(),
             plan,
             history: History::default(),
         }
@@ -64,19 +67,23 @@ impl Opened {
     }
 
     /// A kept plan.
-    pub fn kept(shelf: &Shelf, key: &Rc<str>) -> Option<Self> {
-        let (plan, history, seen) = shelf.load(key)?;
+    pub fn kept(shelf: &Shelf<Browser>, key: &Rc<str>) -> Option<Self> {
+        let Loaded {
+            plan,
+            history,
+            stamp,
+        } = shelf.load(key)?;
         Some(Self {
             key: Some(key.clone()),
-            seen,
+            seen: stamp,
             history,
             ..Self::fresh(plan)
         })
     }
 
     /// What was open when the page was left.
-    fn last() -> Option<Self> {
-        let shelf = Shelf::open()?;
+    pub fn last() -> Option<Self> {
+        let shelf = store::shelf()?;
         let key = shelf.last_open()?;
         match key.strip_prefix("example-") {
             Some(name) => Self::example(name),
@@ -96,20 +103,42 @@ pub enum Place {
     Plan(ByPtr<Opened>),
 }
 
+/// Where to start: at the plan that was open, unless it stopped the program.
+fn first() -> Place {
+    let may = store::shelf().is_some_and(|shelf| shelf.last_open().is_some() && shelf.begin());
+    match may.then(Opened::last).flatten() {
+        Some(opened) => Place::Plan(ByPtr::new(opened)),
+        None => Place::Home,
+    }
+}
+
+/// How long the page lives before its start counts as done, in milliseconds.
+const LIVES_MS: u32 = 2000;
+
+/// Notes that the start is done: after a while, or when the page is left in order.
+fn watch_the_start() -> (Timeout, EventListener) {
+    let done = || {
+        if let Some(shelf) = store::shelf() {
+            shelf.came_through();
+        }
+    };
+    let leave = EventListener::new(&gloo::utils::window(), "pagehide", move |_| done());
+    (Timeout::new(LIVES_MS, done), leave)
+}
+
 /// The application.
 #[component]
 pub fn Root() -> Html {
-    let place = use_state(|| match Opened::last() {
-        Some(opened) => Place::Plan(ByPtr::new(opened)),
-        None => Place::Home,
-    });
+    let place = use_state(first);
     let go = use_callback((), {
         let place = place.setter();
         move |next: Place, ()| {
-            if !matches!(next, Place::Plan(_))
-                && let Some(shelf) = Shelf::open()
-            {
-                shelf.set_open(None);
+            if let Some(shelf) = store::shelf() {
+                match next {
+                    // Opened by hand, a plan may be tried again.
+                    Place::Plan(_) => shelf.told(),
+                    _ => shelf.set_open(None),
+                }
             }
             gloo::utils::window().scroll_to_with_x_and_y(0.0, 0.0);
             place.set(next);
@@ -118,6 +147,8 @@ pub fn Root() -> Html {
     use_effect_with((), |()| {
         // Tests and the boot script read this: the page answers now.
         let _ = gloo::utils::body().set_attribute("data-ready", "true");
+        let watch = watch_the_start();
+        move || drop(watch)
     });
     match &*place {
         Place::Home => html! { <Home {go} /> },

@@ -1,8 +1,10 @@
 //! The start screen: what Loomwright does, the examples, the kept plans, a new plan, a file.
 
+mod backup;
 mod brief_form;
 mod kept;
 mod open_file;
+mod stopped;
 
 pub use brief_form::BriefForm;
 
@@ -10,6 +12,7 @@ use super::root::{EXAMPLES, Opened, Place};
 use crate::session::ByPtr;
 use kept::KeptPlans;
 use open_file::OpenFile;
+use stopped::Stopped;
 use yew::prelude::*;
 
 /// Where a screen can send the user.
@@ -32,6 +35,10 @@ pub fn Home(props: &GoProps) -> Html {
             go.emit(Place::Plan(ByPtr::new(opened)));
         }
     });
+    let restored = use_state(|| 0_u32);
+    let onrestored = use_callback(restored.clone(), |(), restored| {
+        restored.set(**restored + 1)
+    });
     html! {
         <div class="home">
             <header class="home-head">
@@ -42,14 +49,15 @@ pub fn Home(props: &GoProps) -> Html {
                 </p>
             </header>
             <main class="home-main">
+                <Stopped go={props.go.clone()} />
                 <section aria-labelledby="home-new">
                     <h2 id="home-new">{ "Start" }</h2>
                     <div class="stack">
                         <button type="button" class="main-button" onclick={new}>{ "Plan my own" }</button>
-                        <OpenFile go={props.go.clone()} />
+                        <OpenFile go={props.go.clone()} {onrestored} />
                     </div>
                 </section>
-                <KeptPlans go={props.go.clone()} />
+                <KeptPlans key={*restored} go={props.go.clone()} />
                 <section aria-labelledby="home-examples">
                     <h2 id="home-examples">{ "Examples" }</h2>
                     <ul class="cards" onclick={example}>

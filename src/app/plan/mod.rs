@@ -4,20 +4,22 @@ mod analysis;
 mod head;
 mod keep;
 mod nav;
+mod notice;
 
 pub use analysis::{Analysis, use_analysis};
 
+use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
 use super::paths::Paths;
 use super::root::{Opened, Place};
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
-use super::{Dispatch, files};
 use crate::session::{Action, ByPtr, Screen, Session};
 use gloo::events::EventListener;
 use head::Head;
 use nav::Nav;
+use notice::KeepNotice;
 use wasm_bindgen::JsCast;
 use web_sys::KeyboardEvent;
 use yew::prelude::*;
@@ -39,12 +41,9 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
         Session::resume(opened.plan.clone(), opened.history.clone())
     });
     let dispatch: Dispatch = session.dispatcher();
-    let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
+    let keeping = keep::use_keeping(&props.opened, &session.plan, &session.history, &dispatch);
     let analysis = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
-    let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
-        files::download_plan(plan);
-    });
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
     let has_steps = session
@@ -67,12 +66,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
-                    if let Some(trouble) = trouble {
-                        <div class="notice" role="alert">
-                            <span>{ trouble.text() }</span>
-                            <button type="button" onclick={download}>{ "Download" }</button>
-                        </div>
-                    }
+                    <KeepNotice {keeping} plan={plan.clone()} />
                     if let Some(proposed) = proposed {
                         <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
                     }
