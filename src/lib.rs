@@ -16,6 +16,7 @@ pub mod isolate;
 pub mod keep;
 pub mod plan;
 pub mod session;
+pub mod share;
 pub mod size;
 pub mod units;
 

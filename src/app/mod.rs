@@ -14,10 +14,13 @@ mod paths;
 mod plan;
 mod rescue;
 mod root;
+mod share;
 mod store;
+mod update;
 mod views;
 mod widgets;
 mod words;
+mod zip;
 
 use crate::session::{Action, Session};
 use std::rc::Rc;

@@ -59,8 +59,11 @@ pub fn KeptPlans(props: &GoProps) -> Html {
             }
         })
     };
+    let compare = use_callback(props.go.clone(), |_: MouseEvent, go| {
+        go.emit(Place::Compare)
+    });
     html! {
-        <section aria-labelledby="home-kept">
+        <section class="stack" aria-labelledby="home-kept">
             <h2 id="home-kept">{ "Your plans" }</h2>
             if let Some((title, _)) = &*deleted {
                 <div class="notice" role="status">
@@ -84,6 +87,9 @@ pub fn KeptPlans(props: &GoProps) -> Html {
                     </ul>
                 },
             } }
+            if list.as_ref().is_some_and(|list| list.len() > 1) {
+                <button type="button" class="main-button" data-plain="true" onclick={compare}>{ "Compare two plans" }</button>
+            }
             if list.as_ref().is_some_and(|list| !list.is_empty()) {
                 <Backup />
             }

@@ -2,13 +2,19 @@
 
 mod backup;
 mod brief_form;
+mod compare;
+mod incoming;
 mod kept;
 mod open_file;
 mod stopped;
 
 pub use brief_form::BriefForm;
+pub use compare::Compare;
+pub use incoming::IncomingView;
 
 use super::root::{EXAMPLES, Opened, Place};
+use super::store;
+use super::update::UpdateLine;
 use crate::session::ByPtr;
 use kept::KeptPlans;
 use open_file::OpenFile;
@@ -25,7 +31,16 @@ pub struct GoProps {
 /// The start screen.
 #[component]
 pub fn Home(props: &GoProps) -> Html {
-    let new = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Brief));
+    let new = use_callback(props.go.clone(), |_: MouseEvent, go| {
+        if let Some(shelf) = store::shelf() {
+            shelf.set_draft(None);
+        }
+        go.emit(Place::Brief);
+    });
+    let resume = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Brief));
+    let begun = use_memo((), |()| {
+        store::shelf().is_some_and(|shelf| shelf.draft().is_some())
+    });
     let example = use_callback(props.go.clone(), |event: MouseEvent, go| {
         let name = event
             .target_dyn_into::<web_sys::Element>()
@@ -49,11 +64,17 @@ pub fn Home(props: &GoProps) -> Html {
                 </p>
             </header>
             <main class="home-main">
+                <UpdateLine />
                 <Stopped go={props.go.clone()} />
                 <section aria-labelledby="home-new">
                     <h2 id="home-new">{ "Start" }</h2>
                     <div class="stack">
-                        <button type="button" class="main-button" onclick={new}>{ "Plan my own" }</button>
+                        if *begun {
+                            <button type="button" class="main-button" onclick={resume}>{ "Go on with my answers" }</button>
+                        }
+                        <button type="button" class="main-button" data-plain={begun.then_some("true")} onclick={new}>
+                            { "Plan my own" }
+                        </button>
                         <OpenFile go={props.go.clone()} {onrestored} />
                     </div>
                 </section>

@@ -1,10 +1,9 @@
 //! "Open a file": reads a plan file or a backup of plans, or says why it is neither and changes nothing.
 
-use crate::app::root::{Opened, Place};
+use crate::app::root::Place;
 use crate::app::store;
 use crate::keep::{BackupError, MAX_BACKUP_BYTES, Trouble};
 use crate::plan::file::{self, FileError};
-use crate::session::ByPtr;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -70,7 +69,7 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
                     return message.set(Some(refuse(why.into())));
                 };
                 match file::read(&bytes) {
-                    Ok(plan) => go.emit(Place::Plan(ByPtr::new(Opened::fresh(plan)))),
+                    Ok(plan) => go.emit(Place::of_file(plan)),
                     Err(error) => match bring_back(&bytes, &error) {
                         Ok(text) => {
                             done.set(Some(text));

@@ -13,6 +13,8 @@ use super::brief::Answers;
 use super::build::Build;
 use super::paths::Paths;
 use super::root::{Opened, Place};
+use super::share::Share;
+use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
 use crate::session::{Action, ByPtr, Screen, Session};
@@ -42,6 +44,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let dispatch: Dispatch = session.dispatcher();
     let keeping = keep::use_keeping(&props.opened, &session.plan, &session.history, &dispatch);
+    let key_of = keeping.key.clone();
     let analysis = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
@@ -66,6 +69,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
+                    <UpdateLine />
                     <KeepNotice {keeping} plan={plan.clone()} />
                     if let Some(proposed) = proposed {
                         <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
@@ -81,6 +85,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
                             Screen::Answers => html! { <Answers {plan} /> },
+                            Screen::Share => html! { <Share {plan} {analysis} {key_of} /> },
                         } }
                     </div>
                 </main>
