@@ -20,14 +20,18 @@ mod update;
 mod views;
 mod widgets;
 mod words;
+mod worker;
 mod zip;
 
 use crate::session::{Action, Session};
 use std::rc::Rc;
 use yew::{Reducible, UseReducerDispatcher};
 
-/// Starts the application in the page's body.
+/// Starts the application in the page's body, or in a worker what serves it there.
 pub fn start() {
+    if worker::serve() {
+        return;
+    }
     rescue::install();
     yew::Renderer::<root::Root>::new().render();
 }

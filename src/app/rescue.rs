@@ -6,11 +6,21 @@
 
 use super::{files, store};
 use crate::plan::file;
+use gloo::events::EventListener;
 use std::panic;
 use wasm_bindgen::JsCast;
+use web_sys::ErrorEvent;
 
-/// Sets the panic hook.
+/// Sets the panic hook, and a watch on errors that are no panics: a browser call that fails where it never should, a
+/// stack that is used up.
 pub fn install() {
+    let window = gloo::utils::window();
+    EventListener::new(&window, "error", |event| {
+        if event.dyn_ref::<ErrorEvent>().is_some() {
+            let _ = show();
+        }
+    })
+    .forget();
     panic::set_hook(Box::new(|info| {
         gloo::console::error!(info.to_string());
         // Whatever fails in here must not panic again.
@@ -21,6 +31,10 @@ pub fn install() {
 fn show() -> Option<()> {
     let document = gloo::utils::document();
     let body = document.body()?;
+    if body.has_attribute("data-stopped") {
+        return None;
+    }
+    body.set_attribute("data-stopped", "true").ok()?;
     let make = |tag: &str, text: &str| {
         let element = document.create_element(tag).ok()?;
         element.set_text_content(Some(text));

@@ -52,8 +52,7 @@ async fn collect(stream: ReadableStream, limit: usize) -> Result<Vec<u8>, Unpack
     loop {
         let piece: JsValue = JsFuture::from(reader.read())
             .await
-            .map_err(|_| Unpacked::Damaged)?
-            .into();
+            .map_err(|_| Unpacked::Damaged)?;
         let get = |name: &str| Reflect::get(&piece, &name.into()).unwrap_or_default();
         if get("done").is_truthy() {
             return Ok(all);

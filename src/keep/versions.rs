@@ -24,7 +24,7 @@ pub struct Version {
 impl<S: Store> Shelf<S> {
     /// Keys, times and numbers of a plan's versions that check, the oldest first.
     fn version_keys(&self, key: &str) -> Vec<(u64, u64, String)> {
-        let start = format!("{PREFIX}{key}.v");
+        let start = version_start(key);
         let mut found: Vec<(u64, u64, String)> = self
             .0
             .keys()
@@ -59,7 +59,13 @@ impl<S: Store> Shelf<S> {
 
     /// Keeps what a plan was before a save, if the last version is old enough.
     pub(super) fn note_version(&self, key: &str, before: &Slot, now_ms: u64) {
-        let last = self.version_keys(key).last().map_or(0, |last| last.0);
+        let start = version_start(key);
+        let keys = self.0.keys();
+        let noted = keys.iter().filter_map(|key| {
+            let (_, noted) = key.strip_prefix(&start)?.split_once('-')?;
+            noted.parse::<u64>().ok()
+        });
+        let last = noted.max().unwrap_or(before.saved_ms);
         if now_ms.saturating_sub(last) >= VERSION_EVERY_MS {
             self.keep_version(key, before, now_ms);
         }
@@ -75,8 +81,8 @@ impl<S: Store> Shelf<S> {
     fn keep_version(&self, key: &str, slot: &Slot, now_ms: u64) {
         // A version that finds no room is missed by nobody: the plan itself is saved.
         let (text, _) = encode(slot.stamp.seq, slot.saved_ms, &slot.plan, "");
-        let name = format!("{PREFIX}{key}.v{}", slot.stamp.seq);
-        if self.0.get(&name).is_none() && !self.0.set(&name, &text) {
+        let name = format!("{}{}-{now_ms}", version_start(key), slot.stamp.seq);
+        if !self.0.set(&name, &text) {
             return;
         }
         let mut kept = self.version_keys(key);
@@ -93,6 +99,11 @@ impl<S: Store> Shelf<S> {
         let oldest = all.iter().flat_map(|key| self.version_keys(key)).min();
         oldest.is_some_and(|(_, _, key)| self.0.remove(&key))
     }
+}
+
+/// How the keys of a plan's versions begin; the number of the save and the time at which it was noted follow.
+fn version_start(key: &str) -> String {
+    format!("{PREFIX}{key}.v")
 }
 
 /// The version to drop of some at these times (oldest first): the one whose neighbours lie closest together for its

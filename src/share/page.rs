@@ -1,12 +1,12 @@
 //! A plan as one HTML page that needs nothing else and runs no script: notes, drawing, behaviour, findings, parts, wires.
 //! The drawing in it carries the plan, so the page can be opened in Loomwright again.
 
-use crate::behaviour::{Cell, Table};
+use crate::behaviour::{Table, Verdict};
 use crate::catalog::conductor;
 use crate::drawing::{Options, Overlay, draw, escaped, export};
 use crate::findings::{Finding, state_words};
 use crate::plan::Plan;
-use core::fmt::{Display, Write};
+use core::fmt::Write;
 
 /// States written; a page of more helps nobody on paper.
 const MOST_STATES: usize = 400;
@@ -35,7 +35,7 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{title}</title>\n<style>{CSS}</style>\n</head>\n<body>\n<h1>{title}</h1>\n\
+         <title>{title}</title>\n<style>{CSS}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n\
          <p class=\"caution\"><strong>Before you work:</strong> disconnect the battery. Made with Loomwright, which advises and \
          does not certify; on the road your local code applies.</p>\n"
     );
@@ -47,116 +47,126 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         );
     }
     let scene = draw(plan, &Options::default());
-    let _ = write!(
-        out,
-        "<h2>Drawing</h2>\n<div class=\"wide\">\n{}</div>\n",
-        export(plan, &scene, &Overlay::new())
-    );
+    // Nothing answers a tap here. No text of the plan holds these words: its quotation marks are escaped.
+    let drawing = export(plan, &scene, &Overlay::new())
+        .replace("role=\"button\" tabindex=\"0\"", "role=\"img\"");
+    out.push_str("<h2>Drawing</h2>\n");
+    wide(&mut out, "Drawing", &drawing);
     behaviour(&mut out, plan, table);
-    out.push_str("<h2>What the checks say</h2>\n");
+    let name = "What the checks say";
     if findings.is_empty() {
-        out.push_str("<p>Nothing to look at.</p>\n");
+        let _ = write!(out, "<h2>{name}</h2>\n<p>Nothing to look at.</p>\n");
     } else {
         let rows = findings.iter().map(|finding| {
             let about = finding.about.join(", ");
-            [
-                finding.severity.text().into(),
-                finding.text.clone(),
-                about,
-                finding.source.into(),
-            ]
+            texts([
+                &finding.text,
+                finding.severity.text(),
+                &about,
+                finding.source,
+            ])
         });
-        rows_of(&mut out, ["Severity", "What", "About", "Source"], rows);
+        listing(
+            &mut out,
+            name,
+            texts(["What", "Severity", "About", "Source"]),
+            rows.collect(),
+        );
     }
-    out.push_str("<h2>Parts</h2>\n");
     let rows = plan.parts.iter().map(|part| {
-        let place = part.place.as_ref().map(|id| {
-            let place = plan.place(id).map(|place| place.label.clone());
-            place.unwrap_or_else(|| id.to_string())
+        let place = part.place.as_ref().map(|id| match plan.place(id) {
+            Some(place) => place.label.as_str(),
+            None => id.as_str(),
         });
-        [
-            part.id.to_string(),
-            part.kind.text().into(),
-            part.label.clone(),
+        texts([
+            part.id.as_str(),
+            part.kind.text(),
+            &part.label,
             place.unwrap_or_default(),
-            part.why.clone(),
-        ]
+            &part.why,
+        ])
     });
-    rows_of(&mut out, ["Part", "Kind", "Name", "Place", "Why"], rows);
-    out.push_str("<h2>Wires</h2>\n");
+    listing(
+        &mut out,
+        "Parts",
+        texts(["Part", "Kind", "Name", "Place", "Why"]),
+        rows.collect(),
+    );
     let rows = plan.wires.iter().map(|wire| {
         let size = conductor::find(&wire.size).map_or(wire.size.as_str(), |row| row.label);
-        [
-            wire.id.to_string(),
-            wire.from.to_string(),
-            wire.to.to_string(),
-            wire.length_mm.to_string(),
-            size.into(),
-            wire.colour.clone(),
-            wire.why.clone(),
-        ]
+        texts([
+            wire.id.as_str(),
+            &wire.from.to_string(),
+            &wire.to.to_string(),
+            &wire.length_mm.to_string(),
+            size,
+            &wire.colour,
+            &wire.why,
+        ])
     });
-    rows_of(
-        &mut out,
-        ["Wire", "From", "To", "Length", "Size", "Colour", "Why"],
-        rows,
-    );
-    out.push_str("</body>\n</html>\n");
+    let heads = texts(["Wire", "From", "To", "Length", "Size", "Colour", "Why"]);
+    listing(&mut out, "Wires", heads, rows.collect());
+    out.push_str("</main>\n</body>\n</html>\n");
     out
 }
 
 /// The behaviour table: a row for each state, a column for each lamp circuit.
 fn behaviour(out: &mut String, plan: &Plan, table: &Table) {
-    out.push_str("<h2>Behaviour</h2>\n<div class=\"wide\">\n<table>\n<thead><tr><th scope=\"col\">State</th>");
     let circuits = plan.lamp_circuits();
-    for lamp in &table.lamps {
+    let mut heads = texts(["State"]);
+    heads.extend(table.lamps.iter().map(|lamp| {
         let known = circuits.iter().find(|circuit| circuit.id == *lamp);
-        let label = known.map_or_else(|| lamp.to_string(), |circuit| circuit.label.clone());
-        let _ = write!(out, "<th scope=\"col\">{}</th>", escaped(&label));
-    }
-    out.push_str("</tr></thead>\n<tbody>\n");
-    for row in table.rows.iter().take(MOST_STATES) {
-        let _ = write!(
-            out,
-            "<tr><th scope=\"row\">{}</th>",
-            escaped(&state_words(plan, &row.state))
-        );
-        for cell in &row.cells {
-            let Cell { shows, verdict, .. } = cell;
-            let (class, verdict) = match verdict {
-                crate::behaviour::Verdict::AsWished => ("", "as wished"),
-                other => (" class=\"wrong\"", other.text()),
-            };
-            let _ = write!(out, "<td{class}>{}<br>{verdict}</td>", shows.text());
-        }
-        out.push_str("</tr>\n");
-    }
-    out.push_str("</tbody>\n</table>\n</div>\n");
+        known.map_or_else(|| lamp.to_string(), |circuit| circuit.label.clone())
+    }));
+    let rows = table.rows.iter().take(MOST_STATES).map(|row| {
+        let mut cells = vec![state_words(plan, &row.state)];
+        cells.extend(row.cells.iter().map(|cell| match cell.verdict {
+            Verdict::AsWished => format!("{}, as wished", cell.shows.text()),
+            other => format!("{WRONG}{}, {}", cell.shows.text(), other.text()),
+        }));
+        cells
+    });
+    listing(out, "Behaviour", heads, rows.collect());
     if let Some(left @ 1..) = table.rows.len().checked_sub(MOST_STATES) {
         let _ = writeln!(out, "<p>{left} more states are in Loomwright.</p>");
     }
 }
 
-fn rows_of<const N: usize>(
-    out: &mut String,
-    heads: [&str; N],
-    rows: impl Iterator<Item = [String; N]>,
-) {
-    out.push_str("<div class=\"wide\">\n<table>\n<thead><tr>");
-    for head in heads {
-        let _ = write!(out, "<th scope=\"col\">{head}</th>");
-    }
-    out.push_str("</tr></thead>\n<tbody>\n");
-    for row in rows {
-        out.push_str("<tr>");
-        for cell in row {
-            cell_of(out, &escaped(&cell));
-        }
-        out.push_str("</tr>\n");
-    }
-    out.push_str("</tbody>\n</table>\n</div>\n");
+/// Stands before what is not as wished, for the eye and for a search of the page.
+const WRONG: &str = "! ";
+
+fn texts<const N: usize>(of: [&str; N]) -> Vec<String> {
+    of.into_iter().map(str::to_owned).collect()
 }
 
-fn cell_of(out: &mut String, text: &dyn Display) {
-    let _ = write!(out, "<td>{text}</td>");
+/// A heading and a table; the first cell of a row is its head.
+fn listing(out: &mut String, name: &str, heads: Vec<String>, rows: Vec<Vec<String>>) {
+    let mut inner = String::from("<table>\n<thead><tr>");
+    for head in heads {
+        let _ = write!(inner, "<th scope=\"col\">{}</th>", escaped(&head));
+    }
+    inner.push_str("</tr></thead>\n<tbody>\n");
+    for row in rows {
+        inner.push_str("<tr>");
+        for (at, cell) in row.iter().enumerate() {
+            let tag = match (at, cell.starts_with(WRONG)) {
+                (0, _) => "th scope=\"row\"",
+                (_, true) => "td class=\"wrong\"",
+                (_, false) => "td",
+            };
+            let _ = write!(inner, "<{tag}>{}</{}>", escaped(cell), &tag[..2]);
+        }
+        inner.push_str("</tr>\n");
+    }
+    inner.push_str("</tbody>\n</table>\n");
+    let _ = writeln!(out, "<h2>{name}</h2>");
+    wide(out, name, &inner);
+}
+
+/// Something that may be wider than the screen, and then scrolls on its own.
+fn wide(out: &mut String, name: &str, inner: &str) {
+    let _ = writeln!(
+        out,
+        "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{name}\">\n{inner}</div>"
+    );
 }

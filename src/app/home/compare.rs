@@ -99,7 +99,7 @@ struct ComparisonProps {
 #[component]
 fn Comparison(props: &ComparisonProps) -> Html {
     let ComparisonProps { before, after } = props;
-    let (now, then) = (use_analysis(before), use_analysis(after));
+    let (now, then) = (use_analysis(before).analysis, use_analysis(after).analysis);
     let told = use_memo((before.clone(), after.clone()), |(before, after)| {
         let difference = difference(before, after);
         let mark = |group: String| (group, "marked".to_owned());
@@ -109,6 +109,7 @@ fn Comparison(props: &ComparisonProps) -> Html {
     let (lines, marks) = &*told;
     html! {
         <>
+            <h2>{ "What differs" }</h2>
             <ul class="bullets">{ for lines.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
             if let (Some(now), Some(then)) = (&now, &then) {
                 <Effect now={now.clone()} then={then.clone()} heads={["Earlier", "Later"]} />

@@ -6,7 +6,7 @@ mod keep;
 mod nav;
 mod notice;
 
-pub use analysis::{Analysis, use_analysis};
+pub use analysis::{Analysis, Known, use_analysis};
 
 use super::Dispatch;
 use super::brief::Answers;
@@ -45,7 +45,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     let dispatch: Dispatch = session.dispatcher();
     let keeping = keep::use_keeping(&props.opened, &session.plan, &session.history, &dispatch);
     let key_of = keeping.key.clone();
-    let analysis = use_analysis(&session.plan);
+    let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
@@ -71,6 +71,10 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                 <main class="screen" id="screen" tabindex="-1">
                     <UpdateLine />
                     <KeepNotice {keeping} plan={plan.clone()} />
+                    if let Some((done, all)) = far {
+                        <progress class="far" aria-label="States worked out" value={done.to_string()}
+                            max={all.to_string()}></progress>
+                    }
                     if let Some(proposed) = proposed {
                         <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
                     }
