@@ -42,13 +42,13 @@ fn show() -> Option<()> {
     };
     let page = make("main", "")?;
     page.set_attribute("class", "rescue-page").ok()?;
-    page.set_attribute("role", "alert").ok()?;
     let head = make("h1", "Loomwright stopped")?;
     let text = make(
         "p",
         "Loomwright met an error of its own and stopped. Your plan is kept up to the last change. Load the page again: \
          it then starts without opening this plan by itself.",
     )?;
+    text.set_attribute("role", "alert").ok()?;
     page.append_child(&head).ok()?;
     page.append_child(&text).ok()?;
     let shelf = store::shelf();

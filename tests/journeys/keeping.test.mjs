@@ -266,8 +266,8 @@ const KILLS = Number(process.env.KILLS ?? 12);
 journey(
   `a tab killed ${KILLS} times while it saves loses no change older than a second`,
   { allow: [/the page crashed/], timeout: 60_000 + 10_000 * KILLS },
-  async ({ page: first, context, site }) => {
-    let page = first;
+  async ({ context, site }) => {
+    let page = await context.newPage();
     await ownPlan(page, site);
     let last = 0;
     for (let kill = 1; kill <= KILLS; kill += 1) {
