@@ -19,8 +19,12 @@ struct Checker(Schemas, SchemaIndex);
 impl Checker {
     fn new(schema: Value) -> Self {
         let (mut schemas, mut compiler) = (Schemas::new(), Compiler::new());
-        compiler.add_resource("urn:loomwright:plan:1", schema).expect("a resource");
-        let index = compiler.compile("urn:loomwright:plan:1", &mut schemas).expect("a sound schema");
+        compiler
+            .add_resource("urn:loomwright:plan:1", schema)
+            .expect("a resource");
+        let index = compiler
+            .compile("urn:loomwright:plan:1", &mut schemas)
+            .expect("a sound schema");
         Self(schemas, index)
     }
 
@@ -36,7 +40,10 @@ impl Checker {
     }
 
     fn complaint(&self, plan: &Value) -> Option<String> {
-        self.0.validate(plan, self.1).err().map(|error| error.to_string())
+        self.0
+            .validate(plan, self.1)
+            .err()
+            .map(|error| error.to_string())
     }
 }
 
@@ -57,7 +64,13 @@ fn close(schema: &mut Value) {
 fn json_files(folder: &str) -> Vec<String> {
     let mut paths: Vec<String> = fs::read_dir(folder)
         .expect("a folder")
-        .map(|entry| entry.expect("an entry").path().to_string_lossy().into_owned())
+        .map(|entry| {
+            entry
+                .expect("an entry")
+                .path()
+                .to_string_lossy()
+                .into_owned()
+        })
         .filter(|path| path.ends_with(".json"))
         .collect();
     paths.sort();
@@ -73,7 +86,11 @@ fn value(text: &str) -> Value {
 fn every_saved_plan_fits_and_has_no_field_that_is_not_described() {
     let (open, strict) = (Checker::published(), Checker::strict());
     let folders = ["tests/fixtures", "static/examples", "tests/fixtures/golden"];
-    for path in folders.iter().flat_map(|folder| fs::read_dir(folder).map(|_| json_files(folder)).unwrap_or_default()) {
+    for path in folders.iter().flat_map(|folder| {
+        fs::read_dir(folder)
+            .map(|_| json_files(folder))
+            .unwrap_or_default()
+    }) {
         let text = fs::read_to_string(&path).expect("a file");
         assert_eq!(open.complaint(&value(&text)), None, "{path}");
         let written = file::write(&build::file(&path));
@@ -87,7 +104,8 @@ fn every_saved_plan_fits_and_has_no_field_that_is_not_described() {
 fn every_drafted_plan_fits_word_for_word() {
     let strict = Checker::strict();
     for path in json_files("tests/fixtures/briefs") {
-        let brief: Brief = serde_json::from_str(&fs::read_to_string(&path).expect("a file")).expect("a brief");
+        let brief: Brief =
+            serde_json::from_str(&fs::read_to_string(&path).expect("a file")).expect("a brief");
         let written = file::write(&draft(&brief));
         assert_eq!(strict.complaint(&value(&written)), None, "{path}");
     }
@@ -96,7 +114,9 @@ fn every_drafted_plan_fits_word_for_word() {
 #[test]
 fn what_the_reader_refuses_does_not_fit() {
     let open = Checker::published();
-    let sound = value(&file::write(&build::file("tests/fixtures/tractor-shared-rear-lamps.json")));
+    let sound = value(&file::write(&build::file(
+        "tests/fixtures/tractor-shared-rear-lamps.json",
+    )));
     let wrong: [(&str, Value); 14] = [
         ("/format", json!("diary")),
         ("/version", json!(0)),
@@ -116,23 +136,53 @@ fn what_the_reader_refuses_does_not_fit() {
     for (at, with) in wrong {
         let mut plan = sound.clone();
         *plan.pointer_mut(at).expect("a place") = with.clone();
-        assert!(file::read(plan.to_string().as_bytes()).is_err(), "the reader takes {with} at {at}");
-        assert!(open.complaint(&plan).is_some(), "the schema takes {with} at {at}");
+        assert!(
+            file::read(plan.to_string().as_bytes()).is_err(),
+            "the reader takes {with} at {at}"
+        );
+        assert!(
+            open.complaint(&plan).is_some(),
+            "the schema takes {with} at {at}"
+        );
     }
-    for (at, field) in [("/parts/0", "kind"), ("/parts/0/spec", "chemistry"), ("/wires/0", "size"), ("", "title")] {
+    for (at, field) in [
+        ("/parts/0", "kind"),
+        ("/parts/0/spec", "chemistry"),
+        ("/wires/0", "size"),
+        ("", "title"),
+    ] {
         let mut plan = sound.clone();
-        let object = plan.pointer_mut(at).and_then(Value::as_object_mut).expect("an object");
+        let object = plan
+            .pointer_mut(at)
+            .and_then(Value::as_object_mut)
+            .expect("an object");
         assert!(object.remove(field).is_some());
-        assert!(file::read(plan.to_string().as_bytes()).is_err(), "the reader misses no {field}");
-        assert!(open.complaint(&plan).is_some(), "the schema misses no {field}");
+        assert!(
+            file::read(plan.to_string().as_bytes()).is_err(),
+            "the reader misses no {field}"
+        );
+        assert!(
+            open.complaint(&plan).is_some(),
+            "the schema misses no {field}"
+        );
     }
 }
 
 #[test]
 fn fields_of_a_newer_build_fit() {
     let open = Checker::published();
-    let mut plan = value(&file::write(&build::file("tests/fixtures/tractor-shared-rear-lamps.json")));
-    for at in ["", "/settings", "/controls/0", "/parts/0", "/parts/0/spec", "/wires/3", "/wishes/1"] {
+    let mut plan = value(&file::write(&build::file(
+        "tests/fixtures/tractor-shared-rear-lamps.json",
+    )));
+    for at in [
+        "",
+        "/settings",
+        "/controls/0",
+        "/parts/0",
+        "/parts/0/spec",
+        "/wires/3",
+        "/wishes/1",
+    ] {
         plan.pointer_mut(at).expect("a place")["zz_future"] = json!({"a": [1, null]});
     }
     assert_eq!(open.complaint(&plan), None);

@@ -15,8 +15,14 @@ pub fn object_url(text: &str, media_type: &str) -> Option<String> {
 
 /// Hands `text` to the browser as a download.
 pub fn download(name: &str, media_type: &str, text: &str) {
+    if let Some(url) = object_url(text, media_type) {
+        hand_over(name, url);
+    }
+}
+
+/// Hands what an object link holds to the browser as a download, and frees it later.
+pub fn hand_over(name: &str, url: String) {
     let link = || -> Option<()> {
-        let url = object_url(text, media_type)?;
         let document = gloo::utils::document();
         let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
         link.set_href(&url);

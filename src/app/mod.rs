@@ -12,6 +12,7 @@ mod live;
 mod overlay;
 mod paths;
 mod plan;
+mod readings;
 mod rescue;
 mod root;
 mod share;

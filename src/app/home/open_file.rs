@@ -1,8 +1,11 @@
-//! "Open a file": reads a plan file or a backup of plans, or says why it is neither and changes nothing.
+//! "Open a file": reads a plan file, the plan inside a drawing or a page, or a backup of plans; or says why it is none of
+//! these and changes nothing.
 
 use crate::app::root::Place;
 use crate::app::store;
+use crate::drawing::plan_of;
 use crate::keep::{BackupError, MAX_BACKUP_BYTES, Trouble};
+use crate::plan::Plan;
 use crate::plan::file::{self, FileError};
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use web_sys::HtmlInputElement;
@@ -18,8 +21,7 @@ pub struct OpenFileProps {
 }
 
 /// What the browser offers first; phones know only some of these endings, so the common ones stand here too.
-const ACCEPT: &str =
-    ".loomwright,.loomwright-backup,.json,application/json,application/octet-stream";
+const ACCEPT: &str = ".loomwright,.loomwright-backup,.json,.svg,.html,application/json,image/svg+xml,text/html,application/octet-stream";
 
 /// Takes a file that is no plan as a backup; what to say when it is none either.
 fn bring_back(bytes: &[u8], as_plan: &FileError) -> Result<String, String> {
@@ -32,6 +34,12 @@ fn bring_back(bytes: &[u8], as_plan: &FileError) -> Result<String, String> {
         Err(BackupError::NotABackup) => Err(as_plan.to_string()),
         Err(error) => Err(error.to_string()),
     }
+}
+
+/// The plan of a file: a drawing, and a page with a drawing, has it inside.
+fn read(bytes: &[u8]) -> Result<Plan, FileError> {
+    let drawing = core::str::from_utf8(bytes).ok().and_then(plan_of);
+    drawing.unwrap_or_else(|| file::read(bytes))
 }
 
 /// The button and its message.
@@ -68,7 +76,7 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
                     let why = "the browser could not read the file: choose it again";
                     return message.set(Some(refuse(why.into())));
                 };
-                match file::read(&bytes) {
+                match read(&bytes) {
                     Ok(plan) => go.emit(Place::of_file(plan)),
                     Err(error) => match bring_back(&bytes, &error) {
                         Ok(text) => {

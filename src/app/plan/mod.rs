@@ -11,7 +11,7 @@ pub use analysis::{Analysis, Known, use_analysis};
 use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
-use super::paths::Paths;
+use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
 use super::share::Share;
 use super::update::UpdateLine;
@@ -47,6 +47,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     let key_of = keeping.key.clone();
     let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
+    let memory = use_memo((), |()| DrawingMemory::default());
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
     let has_steps = session
@@ -66,6 +67,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
         <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
+        <ContextProvider<DrawingMemory> context={(*memory).clone()}>
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
@@ -84,7 +86,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <UndoBar history={session.history.clone()} />
                         }
                         { match screen {
-                            Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
+                            Screen::Paths => html! { <Paths {plan} {ui} {analysis} history={session.history.clone()} /> },
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
@@ -100,6 +102,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                 }
                 <p class="hidden" role="status">{ &session.ui.message }</p>
             </div>
+        </ContextProvider<DrawingMemory>>
         </ContextProvider<ByPtr<crate::plan::Plan>>>
         </ContextProvider<Dispatch>>
     }
