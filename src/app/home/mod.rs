@@ -15,6 +15,7 @@ pub use incoming::IncomingView;
 use super::root::{EXAMPLES, Opened, Place};
 use super::store;
 use super::update::UpdateLine;
+use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
 use kept::KeptPlans;
 use open_file::OpenFile;
@@ -91,6 +92,10 @@ pub fn Home(props: &GoProps) -> Html {
                             </li>
                         }) }
                     </ul>
+                </section>
+                <section aria-labelledby="home-look">
+                    <h2 id="home-look">{ "Look" }</h2>
+                    <ThemeChoice />
                 </section>
                 <p class="caution">
                     <strong>{ "Before you work: " }</strong>
