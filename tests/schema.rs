@@ -74,7 +74,7 @@ fn json_files(folder: &str) -> Vec<String> {
         .filter(|path| path.ends_with(".json"))
         .collect();
     paths.sort();
-    assert!(paths.len() >= 3, "{folder}");
+    assert!(!paths.is_empty(), "{folder}");
     paths
 }
 
@@ -86,11 +86,7 @@ fn value(text: &str) -> Value {
 fn every_saved_plan_fits_and_has_no_field_that_is_not_described() {
     let (open, strict) = (Checker::published(), Checker::strict());
     let folders = ["tests/fixtures", "static/examples", "tests/fixtures/golden"];
-    for path in folders.iter().flat_map(|folder| {
-        fs::read_dir(folder)
-            .map(|_| json_files(folder))
-            .unwrap_or_default()
-    }) {
+    for path in folders.iter().flat_map(|folder| json_files(folder)) {
         let text = fs::read_to_string(&path).expect("a file");
         assert_eq!(open.complaint(&value(&text)), None, "{path}");
         let written = file::write(&build::file(&path));
