@@ -52,6 +52,10 @@ pub enum Screen {
     Build,
     /// The answers the plan was drafted from.
     Answers,
+    /// Conditions the plan is judged under, and units.
+    Settings,
+    /// The tables behind the findings.
+    Catalogue,
 }
 
 /// What is picked on the screen.

@@ -6,6 +6,7 @@
 
 mod brief;
 mod build;
+mod catalogue;
 mod files;
 mod home;
 mod live;
@@ -14,6 +15,7 @@ mod paths;
 mod plan;
 mod rescue;
 mod root;
+mod settings;
 mod store;
 mod views;
 mod widgets;

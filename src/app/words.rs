@@ -70,27 +70,15 @@ pub fn colour(code: &str) -> String {
     }
 }
 
-/// A size as printed.
-pub fn size(key: &str) -> String {
-    conductor::find(key).map_or_else(|| key.into(), |row| row.label.into())
-}
-
-/// A length as people say it: `150 mm`, `1.2 m`.
-pub fn length(millimetres: f64) -> String {
-    if millimetres >= 1000.0 {
-        format!("{} m", significant(millimetres / 1000.0))
-    } else {
-        format!("{} mm", significant(millimetres))
-    }
-}
-
-/// A wire in words: `red, 1.5 mm², 1.2 m`.
-pub fn wire(wire: &Wire) -> String {
+/// A wire in words, in the units of the plan: `red, 1.5 mm², 1.2 m`.
+pub fn wire(plan: &Plan, wire: &Wire) -> String {
+    let sizing = &plan.settings.sizing;
+    let row = conductor::find(&wire.size);
     format!(
         "{}, {}, {}",
         colour(&wire.colour),
-        size(&wire.size),
-        length(wire.length_mm.get())
+        row.map_or_else(|| wire.size.clone(), |row| sizing.size(row)),
+        sizing.length(wire.length_mm)
     )
 }
 

@@ -24,7 +24,7 @@ pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, Wire
 pub use kinds::*;
 pub use level::Level;
 pub use part::{Extra, Kind, LampCircuit, Part};
-pub use sizing::{Rules, Sizing};
+pub use sizing::{Gauge, Rules, Sizing};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]

@@ -9,8 +9,10 @@ pub use analysis::{Analysis, use_analysis};
 
 use super::brief::Answers;
 use super::build::Build;
+use super::catalogue::Catalogue;
 use super::paths::Paths;
 use super::root::{Opened, Place};
+use super::settings::Settings;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
 use super::{Dispatch, files};
@@ -87,6 +89,8 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
                             Screen::Answers => html! { <Answers {plan} /> },
+                            Screen::Settings => html! { <Settings {plan} /> },
+                            Screen::Catalogue => html! { <Catalogue /> },
                         } }
                     </div>
                 </main>

@@ -6,7 +6,7 @@ use crate::app::plan::Analysis;
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
-use crate::size::{Choice, size_all};
+use crate::size::{lines, size_all};
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -50,11 +50,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
             let proposed = Proposed {
                 title: "Size everything".into(),
                 edit,
-                lines: choices
-                    .iter()
-                    .filter(|c| c.changes())
-                    .map(Choice::words)
-                    .collect(),
+                lines: lines(&choices),
                 heads: Vec::new(),
                 costs: Vec::new(),
             };
