@@ -194,7 +194,8 @@ mod tests {
         let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/catalog");
         let files = std::fs::read_dir(folder).expect("the folder of tables");
         let with_sources = files
-            .filter_map(|entry| std::fs::read_to_string(entry.ok()?.path()).ok())
+            .filter_map(|entry| Some(entry.ok()?.path()).filter(|path| !path.ends_with("mod.rs")))
+            .filter_map(|path| std::fs::read_to_string(path).ok())
             .filter(|text| text.contains("pub const SOURCES: &[Source]"))
             .count();
         assert_eq!(with_sources, tables().len());

@@ -68,9 +68,15 @@ fn lost_light(evidence: &Evidence, out: &mut Vec<Finding>) {
         let is_filament = plan
             .part(&id.part)
             .is_some_and(|part| matches!(part.kind, Kind::Lamp(_)));
-        for (_, drop) in load.drops.iter().filter(|_| is_filament) {
+        for (row, drop) in load.drops.iter().filter(|_| is_filament) {
+            let cells = evidence.table.rows.get(*row).map(|row| &row.cells);
+            let lit = cells.and_then(|cells| cells.get(load.lamp));
+            let own = lit.map_or(f64::INFINITY, |cell| cell.bright().amps.abs());
+            // Where another feed lights it as well, less drop in this one gives next to nothing.
+            let alone = |amps: f64| amps >= 0.95 * own;
             for &(part, volts, amps) in &drop.through {
-                let silicon = row_of(plan, part).filter(|row| row.kind == Junction::Silicon);
+                let silicon =
+                    row_of(plan, part).filter(|row| row.kind == Junction::Silicon && alone(amps));
                 let (Some(_), Some(bears)) = (silicon, evidence.loads.part(part).next()) else {
                     continue;
                 };

@@ -6,7 +6,7 @@
 //! put and burns steadily is on all the time, a pedal and what flashes a tenth of it.
 
 use super::Evidence;
-use crate::plan::{Action, Plan, Show, Wish};
+use crate::plan::{Action, Kind, Plan, Show, Wish};
 
 /// Share of the time for a pedal or anything that flashes, common practice.
 const SELDOM: f64 = 0.1;
@@ -41,10 +41,21 @@ pub fn used_share(plan: &Plan, control: usize, position: usize) -> f64 {
                 .filter(named)
                 .any(|wish| wish.show == Show::Flashing)
     };
+    // A mains plug is out while the vehicle is used.
+    let charges_only = plan.parts.iter().any(|part| {
+        matches!(&part.kind, Kind::Charger(c) if c.runs.as_ref().is_some_and(|runs| runs.control == control.id))
+    }) && !plan
+        .parts
+        .iter()
+        .any(|part| matches!(&part.kind, Kind::Switch(switch) if switch.control == control.id));
     let moved = control.positions.len().saturating_sub(1).max(1);
     let usual = |position: usize| {
         let seldom = control.action == Action::Momentary || flashes(position);
-        let share = if seldom { SELDOM } else { 1.0 };
+        let share = match (charges_only, seldom) {
+            (true, _) => 0.0,
+            (false, true) => SELDOM,
+            (false, false) => 1.0,
+        };
         share / moved as f64
     };
     let share = |position: usize| {
@@ -70,7 +81,7 @@ pub(super) fn draws(evidence: &Evidence) -> Vec<f64> {
     let mut draws = tally.draw.clone();
     for converted in &tally.converters {
         let part = evidence.plan.parts.get(converted.part);
-        let Some(crate::plan::Kind::Converter(converter)) = part.map(|part| &part.kind) else {
+        let Some(Kind::Converter(converter)) = part.map(|part| &part.kind) else {
             continue;
         };
         let efficiency = converter.efficiency.get().max(LEAST_EFFICIENCY);

@@ -18,14 +18,22 @@ pub(super) const CHECK: Check = Check {
 };
 
 const RATIO: &str = "SAE J586 in FMVSS 108: stop at least 3 times, on axis 5 times as bright as tail; turn against parking from memory";
-/// Signals with the word for what they must outshine, and its duties.
-const PAIRS: [(&str, &[Duty], &str, &[Duty]); 2] = [
-    ("stop", &[Duty::Stop], "tail", &[Duty::Tail]),
+/// Signals with their duties, the word for what they must outshine with its duties, and how many times. A flash stands out by
+/// itself, so it is held to the smaller ratio.
+const PAIRS: [(&str, &[Duty], &str, &[Duty], f64); 2] = [
+    (
+        "stop",
+        &[Duty::Stop],
+        "tail",
+        &[Duty::Tail],
+        STOP_TO_TAIL_ON_AXIS,
+    ),
     (
         "turn",
         &[Duty::TurnLeft, Duty::TurnRight],
         "parking",
         &[Duty::Tail, Duty::Running],
+        STOP_TO_TAIL,
     ),
 ];
 
@@ -82,7 +90,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     for part in &evidence.plan.parts {
         let circuits = circuits(part);
         let id = |circuit: &Circuit| LampId::new(&part.id, circuit.id);
-        for (signal, bright, other, dim) in PAIRS {
+        for (signal, bright, other, dim, least) in PAIRS {
+            let words = Words {
+                signal,
+                other,
+                least,
+            };
             let has = |circuit: &Circuit, duties: &[Duty]| {
                 duties.iter().any(|d| circuit.duties.contains(d))
             };
@@ -99,7 +112,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                     continue;
                 };
                 let ratio = low * much / (high * little).max(1e-9);
-                say(evidence, part, signal, other, ratio, out);
+                say(evidence, part, &words, ratio, out);
             }
             // One circuit for both: what asks for less than full light is the dim one.
             for shared in circuits.iter().filter(|c| has(c, bright) && has(c, dim)) {
@@ -114,22 +127,27 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 if let (Some((low, _)), Some((_, high))) =
                     (full, lit(table, &id(shared), wants_less))
                 {
-                    say(evidence, part, signal, other, low / high.max(1e-9), out);
+                    say(evidence, part, &words, low / high.max(1e-9), out);
                 }
             }
         }
     }
 }
 
-fn say(
-    evidence: &Evidence,
-    part: &Part,
-    signal: &str,
-    other: &str,
-    ratio: f64,
-    out: &mut Vec<Finding>,
-) {
-    if ratio >= STOP_TO_TAIL_ON_AXIS {
+/// A signal, what it must outshine, and how many times.
+struct Words {
+    signal: &'static str,
+    other: &'static str,
+    least: f64,
+}
+
+fn say(evidence: &Evidence, part: &Part, words: &Words, ratio: f64, out: &mut Vec<Finding>) {
+    let &Words {
+        signal,
+        other,
+        least,
+    } = words;
+    if ratio >= least {
         return;
     }
     let plan = evidence.plan;
@@ -148,21 +166,22 @@ fn say(
     );
     let index = plan.parts.iter().position(|p| p.id == part.id);
     let cure = match (&part.kind, index) {
-        (Kind::Lamp(lamp), Some(index)) => wider(evidence, index, lamp, ratio),
+        (Kind::Lamp(lamp), Some(index)) => wider(evidence, index, lamp, ratio / least),
         _ => None,
     };
     out.push(
         Finding::new(&CHECK, severity, vec![part.id.to_string()], text, RATIO)
             .measured(
                 format!("{} : 1", significant(ratio)),
-                format!("{STOP_TO_TAIL_ON_AXIS} : 1"),
+                format!("{least} : 1"),
             )
             .cured_by([cure]),
     );
 }
 
-/// A lamp of the same cap and volts whose two filaments differ so much more that the ratio comes out.
-fn wider(evidence: &Evidence, index: usize, now: &Lamp, ratio: f64) -> Option<Remedy> {
+/// A lamp of the same cap and volts whose two filaments differ so much more that the ratio, now at this share of what is
+/// asked for, comes out.
+fn wider(evidence: &Evidence, index: usize, now: &Lamp, share: f64) -> Option<Remedy> {
     /// Room for the currents, which differ a little between lamps.
     const ROOM: f64 = 1.05;
     let row = lamp::find(now.model.as_deref()?)?;
@@ -170,7 +189,7 @@ fn wider(evidence: &Evidence, index: usize, now: &Lamp, ratio: f64) -> Option<Re
         [major, minor] => Some(major.light.lumens()?.get() / minor.light.lumens()?.get()),
         _ => None,
     };
-    let needed = ROOM * of(row)? * STOP_TO_TAIL_ON_AXIS / ratio;
+    let needed = ROOM * of(row)? / share;
     let fits = |other: &&lamp::Row| {
         other.cap.is_some()
             && other.cap == row.cap
