@@ -10,7 +10,7 @@ mod random;
 use build::{battery, control, lamp, switch};
 use loomwright::behaviour::{Verdict, table};
 use loomwright::isolate::{
-    Arrangement, Direction, Isolation, Placement, advise, edit, isolate, priority,
+    Arrangement, Direction, Doing, Isolation, Placement, Progress, advise, edit, isolate, priority,
 };
 use loomwright::plan::{Plan, WireId};
 use random::Random;
@@ -292,7 +292,8 @@ fn turn_gets_priority_over_stop_by_both_arrangements() {
 #[test]
 fn proposals_say_what_they_add_and_do_it() {
     let plan = build::file("tests/fixtures/tractor-without-diodes.json");
-    let advice = advise(&plan, "10A04");
+    let mut told: Vec<Progress> = Vec::new();
+    let advice = advise(&plan, "10A04", &mut |progress| told.push(*progress));
     let titles: Vec<&str> = advice.proposals.iter().map(|p| p.title.as_str()).collect();
     assert_eq!(
         titles,
@@ -324,6 +325,27 @@ fn proposals_say_what_they_add_and_do_it() {
         undo.apply(&mut cured).expect("the inverse fits");
         assert_eq!(cured, plan);
     }
+    // The work is told as it goes on: what it is at, and every trial of it.
+    let mut doing: Vec<Doing> = told.iter().map(|progress| progress.doing).collect();
+    doing.dedup();
+    assert_eq!(
+        doing,
+        [
+            Doing::Behaviour,
+            Doing::Diodes,
+            Doing::Costs,
+            Doing::SecondPole,
+            Doing::Costs,
+            Doing::Relay,
+            Doing::Costs
+        ]
+    );
+    for pair in told.windows(2) {
+        let next = pair[1].doing == pair[0].doing && pair[1].done == pair[0].done + 1;
+        assert!(next || pair[1].done == 0, "{pair:?}");
+    }
+    let trials = told.iter().filter(|p| p.doing == Doing::Diodes).count();
+    assert!(trials > 4, "{trials} trials were told");
     // The proof for the masked lamps: each diode on the way of the stop feed would leave a stop lamp dark.
     assert!(
         advice

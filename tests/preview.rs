@@ -24,7 +24,9 @@ fn with(plan: &Plan, edit: &Edit) -> Plan {
 #[test]
 fn a_diode_changes_just_the_cells_it_darkens() {
     let plan = build::file(BARE);
-    let edit = advise(&plan, "10A04").proposals[0].edit.clone();
+    let edit = advise(&plan, "10A04", &mut |_| {}).proposals[0]
+        .edit
+        .clone();
     let after = with(&plan, &edit);
     let (now, then) = (table(&plan, &[]), table(&after, &[]));
     let pairs = compare(&now, &then);
@@ -102,7 +104,9 @@ fn states_are_matched_by_the_identity_of_their_controls() {
 #[test]
 fn what_differs_is_named_by_parts_and_wires() {
     let plan = build::file(BARE);
-    let edit = advise(&plan, "10A04").proposals[0].edit.clone();
+    let edit = advise(&plan, "10A04", &mut |_| {}).proposals[0]
+        .edit
+        .clone();
     let after = with(&plan, &edit);
     let found = difference(&plan, &after);
     assert_eq!(found.new_parts.len(), 4);
@@ -144,7 +148,7 @@ fn figure(costs: &Costs, what: &str, column: usize) -> f64 {
 fn costs_set_silicon_beside_schottky() {
     let plan = build::file(BARE);
     for (chosen, silicon, schottky) in [("10A04", 1, 2), ("SB540", 2, 1)] {
-        let advice = advise(&plan, chosen);
+        let advice = advise(&plan, chosen, &mut |_| {});
         let costs = &advice.proposals[0].costs;
         assert_eq!(costs.heads[0], "Now");
         assert!(costs.heads[silicon].starts_with("Silicon"), "{costs:?}");

@@ -70,15 +70,18 @@ pub fn colour(code: &str) -> String {
     }
 }
 
+/// A size of wire as printed, in the sizes of the plan.
+pub fn size(plan: &Plan, key: &str) -> String {
+    conductor::find(key).map_or_else(|| key.into(), |row| plan.settings.sizing.size(row))
+}
+
 /// A wire in words, in the units of the plan: `red, 1.5 mm², 1.2 m`.
 pub fn wire(plan: &Plan, wire: &Wire) -> String {
-    let sizing = &plan.settings.sizing;
-    let row = conductor::find(&wire.size);
     format!(
         "{}, {}, {}",
         colour(&wire.colour),
-        row.map_or_else(|| wire.size.clone(), |row| sizing.size(row)),
-        sizing.length(wire.length_mm)
+        size(plan, &wire.size),
+        plan.settings.sizing.length(wire.length_mm)
     )
 }
 

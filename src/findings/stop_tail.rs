@@ -18,23 +18,33 @@ pub(super) const CHECK: Check = Check {
 };
 
 const RATIO: &str = "SAE J586 in FMVSS 108: stop at least 3 times, on axis 5 times as bright as tail; turn against parking from memory";
-/// Signals with their duties, the word for what they must outshine with its duties, and how many times. A flash stands out by
-/// itself, so it is held to the smaller ratio.
-const PAIRS: [(&str, &[Duty], &str, &[Duty], f64); 2] = [
-    (
-        "stop",
-        &[Duty::Stop],
-        "tail",
-        &[Duty::Tail],
-        STOP_TO_TAIL_ON_AXIS,
-    ),
-    (
-        "turn",
-        &[Duty::TurnLeft, Duty::TurnRight],
-        "parking",
-        &[Duty::Tail, Duty::Running],
-        STOP_TO_TAIL,
-    ),
+/// A signal that has to stand out.
+struct Pair {
+    signal: &'static str,
+    bright: &'static [Duty],
+    /// What it must outshine.
+    other: &'static str,
+    dim: &'static [Duty],
+    /// How many times.
+    least: f64,
+}
+
+/// A flash stands out by itself, so it is held to the smaller ratio.
+const PAIRS: [Pair; 2] = [
+    Pair {
+        signal: "stop",
+        bright: &[Duty::Stop],
+        other: "tail",
+        dim: &[Duty::Tail],
+        least: STOP_TO_TAIL_ON_AXIS,
+    },
+    Pair {
+        signal: "turn",
+        bright: &[Duty::TurnLeft, Duty::TurnRight],
+        other: "parking",
+        dim: &[Duty::Tail, Duty::Running],
+        least: STOP_TO_TAIL,
+    },
 ];
 
 /// A circuit of a lamp: its name, its duties, its light at its rating in a unit of the lamp's own.
@@ -90,12 +100,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     for part in &evidence.plan.parts {
         let circuits = circuits(part);
         let id = |circuit: &Circuit| LampId::new(&part.id, circuit.id);
-        for (signal, bright, other, dim, least) in PAIRS {
-            let words = Words {
-                signal,
-                other,
-                least,
-            };
+        for pair in &PAIRS {
+            let (bright, dim) = (pair.bright, pair.dim);
             let has = |circuit: &Circuit, duties: &[Duty]| {
                 duties.iter().any(|d| circuit.duties.contains(d))
             };
@@ -112,7 +118,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                     continue;
                 };
                 let ratio = low * much / (high * little).max(1e-9);
-                say(evidence, part, &words, ratio, out);
+                say(evidence, part, pair, ratio, out);
             }
             // One circuit for both: what asks for less than full light is the dim one.
             for shared in circuits.iter().filter(|c| has(c, bright) && has(c, dim)) {
@@ -127,26 +133,20 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 if let (Some((low, _)), Some((_, high))) =
                     (full, lit(table, &id(shared), wants_less))
                 {
-                    say(evidence, part, &words, low / high.max(1e-9), out);
+                    say(evidence, part, pair, low / high.max(1e-9), out);
                 }
             }
         }
     }
 }
 
-/// A signal, what it must outshine, and how many times.
-struct Words {
-    signal: &'static str,
-    other: &'static str,
-    least: f64,
-}
-
-fn say(evidence: &Evidence, part: &Part, words: &Words, ratio: f64, out: &mut Vec<Finding>) {
-    let &Words {
+fn say(evidence: &Evidence, part: &Part, pair: &Pair, ratio: f64, out: &mut Vec<Finding>) {
+    let &Pair {
         signal,
         other,
         least,
-    } = words;
+        ..
+    } = pair;
     if ratio >= least {
         return;
     }

@@ -8,12 +8,13 @@ use crate::behaviour::{Analyser, Cell, Origin, Table, Verdict, table};
 use crate::catalog::diode::{self, Kind as Junction, Row};
 use crate::plan::{Kind, LampId, PartId, Plan, Show};
 use crate::units::{Amps, Volts, Watts, significant};
+use serde::{Deserialize, Serialize};
 
 /// Loss of light below this share of what the lamp gave is not listed.
 const NOTABLE_LOSS: f64 = 0.005;
 
 /// A table of costs, ready to be shown.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Costs {
     /// Heads of the columns after the first.
     pub heads: Vec<String>,

@@ -11,11 +11,13 @@
 mod cost;
 mod place;
 mod priority;
+mod progress;
 mod proposal;
 mod search;
 
 pub use cost::Costs;
 pub use place::{Direction, Placement, edit};
 pub use priority::{Arrangement, Priority, priority};
+pub use progress::{Doing, Progress};
 pub use proposal::{Advice, Proposal, Tally, advise};
 pub use search::{Cure, Isolation, Uncut, isolate};

@@ -5,6 +5,7 @@
 //! the turn switch pulls in from the unbroken supply. Each is put into the wire nearest the lamp in which it
 //! breaks no other wish, and the whole is solved in every state before it is offered.
 
+use super::progress::{Doing, Watch};
 use crate::behaviour::{Cell, Path, State, Table, Verdict, table};
 use crate::catalog::relay;
 use crate::circuit::Origin;
@@ -26,6 +27,13 @@ pub enum Arrangement {
 impl Arrangement {
     /// Both, simpler one first.
     pub const ALL: [Arrangement; 2] = [Arrangement::SecondPole, Arrangement::Relay];
+
+    fn doing(self) -> Doing {
+        match self {
+            Arrangement::SecondPole => Doing::SecondPole,
+            Arrangement::Relay => Doing::Relay,
+        }
+    }
 }
 
 /// An arrangement worked out for a plan.
@@ -50,6 +58,16 @@ const WIRE_MM: f64 = 300.0;
 
 /// Works out an arrangement that leaves no flash hidden; `None` if the plan has none hidden or it cannot.
 pub fn priority(plan: &Plan, arrangement: Arrangement) -> Option<Priority> {
+    priority_watched(plan, arrangement, &mut Watch::new(&mut |_| {}))
+}
+
+/// The same, with every table told.
+pub(super) fn priority_watched(
+    plan: &Plan,
+    arrangement: Arrangement,
+    watch: &mut Watch<'_>,
+) -> Option<Priority> {
+    watch.begin(arrangement.doing(), None);
     let mut built = plan.clone();
     let mut edits = Vec::new();
     let mut now = table(plan, &[]);
@@ -59,7 +77,7 @@ pub fn priority(plan: &Plan, arrangement: Arrangement) -> Option<Priority> {
         return None;
     }
     while left > 0 {
-        let (step, after) = cure_first(&built, &now, arrangement)?;
+        let (step, after) = cure_first(&built, &now, arrangement, watch)?;
         step.clone().apply(&mut built).ok()?;
         edits.push(step);
         now = after;
@@ -90,7 +108,12 @@ fn otherwise_bad(table: &Table) -> usize {
 }
 
 /// The edit that frees the first hidden flash, and the table after it.
-fn cure_first(plan: &Plan, now: &Table, arrangement: Arrangement) -> Option<(Edit, Table)> {
+fn cure_first(
+    plan: &Plan,
+    now: &Table,
+    arrangement: Arrangement,
+    watch: &mut Watch<'_>,
+) -> Option<(Edit, Table)> {
     let hidden = |row: usize, lamp: usize| now.rows[row].cells[lamp].verdict == Verdict::Masked;
     let evidence = now.evidence.iter().find(|e| hidden(e.row, e.lamp))?;
     let state = &now.rows[evidence.row].state;
@@ -116,6 +139,7 @@ fn cure_first(plan: &Plan, now: &Table, arrangement: Arrangement) -> Option<(Edi
                 continue;
             }
             let after = table(&after, &[]);
+            watch.step();
             if masked(&after) < limit && otherwise_bad(&after) <= worse {
                 return Some((edit, after));
             }

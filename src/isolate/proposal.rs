@@ -1,12 +1,16 @@
 //! Cures as they are offered: what is added, what it costs, what it changes; each with its edit.
 
 use super::cost::{self, Costs};
-use super::{Arrangement, Isolation, Priority, isolate, priority};
+use super::priority::priority_watched;
+use super::progress::{Doing, Progress, Watch};
+use super::search::isolate_watched;
+use super::{Arrangement, Isolation, Priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
+use serde::{Deserialize, Serialize};
 
 /// A cure to choose.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Proposal {
     /// What it is, in a few words.
     pub title: String,
@@ -23,7 +27,7 @@ pub struct Proposal {
 }
 
 /// Number of cells by verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tally {
     counts: [(Verdict, usize); 5],
 }
@@ -59,7 +63,7 @@ impl Tally {
 }
 
 /// The cures of a plan, simplest first, and what has to be said where there is none.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Advice {
     /// Cures, each solved in every state.
     pub proposals: Vec<Proposal>,
@@ -67,15 +71,17 @@ pub struct Advice {
     pub remarks: Vec<String>,
 }
 
-/// Works out the cures of a plan with diodes of a catalogue type.
-pub fn advise(plan: &Plan, model: &str) -> Advice {
+/// Works out the cures of a plan with diodes of a catalogue type; `watch` is told of every trial and table.
+pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Advice {
+    let mut watch = Watch::new(watch);
+    watch.begin(Doing::Behaviour, None);
     let now = table(plan, &[]);
     let before = Tally::of(&now);
     let mut advice = Advice {
         proposals: Vec::new(),
         remarks: Vec::new(),
     };
-    let (uncut, base) = match isolate(plan, model) {
+    let (uncut, base) = match isolate_watched(plan, model, &mut watch) {
         Isolation::Clean => return advice,
         Isolation::Unproved { tables } => {
             advice.remarks.push(format!(
@@ -91,6 +97,7 @@ pub fn advise(plan: &Plan, model: &str) -> Advice {
             let count = cure.diodes.len();
             let noun = if count == 1 { "diode" } else { "diodes" };
             let lines = diode_lines(plan, &after, &cure.table);
+            watch.begin(Doing::Costs, None);
             let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
                 title: format!("{count} {noun}, the fewest the search found"),
@@ -121,7 +128,8 @@ pub fn advise(plan: &Plan, model: &str) -> Advice {
     }
     let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
     for arrangement in Arrangement::ALL {
-        if let Some(found) = priority(&start, arrangement) {
+        if let Some(found) = priority_watched(&start, arrangement, &mut watch) {
+            watch.begin(Doing::Costs, None);
             advice
                 .proposals
                 .push(with_priority(plan, &start, &edit, found, before, &now));

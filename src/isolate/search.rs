@@ -1,6 +1,7 @@
 //! The search: paths to cut, sets of spots that cut them, least sets first.
 
 use super::place::{Placement, Runs, Spot, edit};
+use super::progress::{Doing, Watch};
 use crate::behaviour::{Analyser, Cell, Outcome, Path, Table, Verdict, table, table_within};
 use crate::circuit::{Circuit, State};
 use crate::plan::{Edit, LampId, Plan, Show};
@@ -73,11 +74,18 @@ pub enum Isolation {
 /// A lamp circuit that is dead or weak because its feed drains away through circuits that should be dark is cured
 /// too; one that is so for other reasons may stay so.
 pub fn isolate(plan: &Plan, model: &str) -> Isolation {
+    isolate_watched(plan, model, &mut Watch::new(&mut |_| {}))
+}
+
+/// The same, with every trial told.
+pub(super) fn isolate_watched(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Isolation {
+    watch.begin(Doing::Diodes, None);
     let circuit = Circuit::new(plan, &[]);
     let runs = Runs::new(plan, &circuit);
     let bare = table_within(plan, &[], SEARCH_STATES);
     let states: Vec<State> = bare.rows.iter().map(|row| row.state.clone()).collect();
     let mut search = Search {
+        watch,
         plan,
         model,
         runs,
@@ -175,7 +183,8 @@ fn least_light(table: &Table) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-struct Search<'a> {
+struct Search<'a, 'w> {
+    watch: &'a mut Watch<'w>,
     plan: &'a Plan,
     model: &'a str,
     runs: Runs,
@@ -195,7 +204,7 @@ struct Search<'a> {
     tables: usize,
 }
 
-impl Search<'_> {
+impl Search<'_, '_> {
     fn placements(&self, set: &[Spot]) -> Vec<Placement> {
         let mut placements: Vec<Placement> = set
             .iter()
@@ -215,6 +224,7 @@ impl Search<'_> {
 
     fn table(&mut self, set: &[Spot]) -> Table {
         self.tables += 1;
+        self.watch.step();
         table_within(&self.with(set), &[], SEARCH_STATES)
     }
 
@@ -224,6 +234,7 @@ impl Search<'_> {
             return known.clone();
         }
         self.tables += 1;
+        self.watch.step();
         let unfed = unfed(&self.with(&[spot]), &self.states);
         let harm = unfed
             .difference(&self.excused)
