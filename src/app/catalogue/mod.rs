@@ -44,7 +44,7 @@ pub fn Catalogue() -> Html {
             </div>
             if let Some(table) = shown {
                 <ul class="sources">{ for table.sources.iter().map(source) }</ul>
-                { for (table.print)().iter().map(|sheet| printed(table.name, sheet)) }
+                { for (table.print)().iter().enumerate().map(|(i, sheet)| printed(table.name, i, sheet)) }
             } else {
                 <p>{ "Every figure that a finding rests on. ‘Seen’ was read in a public copy of its source, ‘from memory’ was not, \
                       ‘worked out’ follows from other figures, and ‘common practice’ has no published source." }</p>
@@ -75,9 +75,9 @@ fn source(source: &Source) -> Html {
     }
 }
 
-fn printed(name: &'static str, sheet: &Sheet) -> Html {
+fn printed(name: &'static str, i: usize, sheet: &Sheet) -> Html {
     html! {
-        <div class="table-pane" tabindex="0" role="region" aria-label={format!("{name}: {}", sheet.heads[0])}>
+        <div class="table-pane" tabindex="0" role="region" aria-label={format!("{name}, table {}", i + 1)}>
             <table class="figures">
                 <thead><tr>{ for sheet.heads.iter().map(|head| html! { <th scope="col">{ *head }</th> }) }</tr></thead>
                 <tbody>{ for sheet.rows.iter().map(|row| html! {

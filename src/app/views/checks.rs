@@ -31,13 +31,26 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let open = use_callback(
         (dispatch.clone(), props.plan.clone()),
         |event: MouseEvent, (dispatch, plan)| {
-            let id = event
-                .target_dyn_into::<web_sys::Element>()
-                .and_then(|target| target.get_attribute("data-about"));
+            let Some(target) = event.target_dyn_into::<web_sys::Element>() else {
+                return;
+            };
+            let id = target.get_attribute("data-about");
             if let (Some(pick), Some(dispatch)) = (id.and_then(|id| pick_of(plan, &id)), dispatch) {
                 dispatch.dispatch(Action::Pick(pick));
                 dispatch.dispatch(Action::Show(Screen::Paths));
             }
+            let screen = match target.get_attribute("data-go").as_deref() {
+                Some("settings") => Screen::Settings,
+                Some("catalogue") => Screen::Catalogue,
+                Some(_) => {
+                    let _ = gloo::utils::window().print();
+                    return;
+                }
+                None => return,
+            };
+            dispatch
+                .iter()
+                .for_each(|d| d.dispatch(Action::Show(screen)));
         },
     );
     let act = use_callback(dispatch, |action: Action, dispatch| {
@@ -81,8 +94,14 @@ pub fn Checks(props: &ChecksProps) -> Html {
                     </section>
                 } }
             }) }
-            <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
-            <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+            <div class="checks-tools">
+                <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
+                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+                { for [("settings", "Rules, surroundings, units"), ("catalogue", "Tables and sources"), ("print", "Print this list")]
+                    .into_iter().map(|(go, words)| html! {
+                        <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
+                    }) }
+            </div>
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
@@ -130,6 +149,7 @@ fn Row(props: &RowProps) -> Html {
         |event: MouseEvent, (finding, act)| {
             let chosen = event
                 .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.closest("[data-remedy]").ok()?)
                 .and_then(|button| button.get_attribute("data-remedy")?.parse::<usize>().ok());
             if let Some(remedy) = chosen.and_then(|i| finding.remedies.get(i)) {
                 act.emit(Action::Propose(Box::new(Proposed {
@@ -162,7 +182,7 @@ fn Row(props: &RowProps) -> Html {
                 <ul class="remedies" onclick={remedy}>
                     { for finding.remedies.iter().enumerate().map(|(i, remedy)| html! {
                         <li key={i}><button type="button" class="main-button" data-remedy={i.to_string()}>
-                            { format!("Preview: {}", remedy.title) }
+                            <span><span class="on-screen">{ "Preview: " }</span>{ &remedy.title }</span>
                         </button></li>
                     }) }
                 </ul>
