@@ -281,7 +281,7 @@ fn hot_leakage_is_that_of_the_sheets() {
     near("glow", bound, 1000.0 * 0.020 * blocked / 40.0, 1e-3);
 }
 
-/// By the sheets a 10A04 drops 0.78 V at 1.9 A and a 1N5822 0.45 V; with 0.33 V more a filament gives 10 % more light, and so it
+/// By the sheets a 10A04 drops 0.77 V at 1.6 A and a 1N5822 0.42 V; with 0.35 V more a filament gives 10 % more light, and so it
 /// does when the plan is solved with it. On higher volts it is no longer
 /// worth a word.
 #[test]
@@ -291,7 +291,7 @@ fn schottky_diodes_are_offered_for_their_light() {
         let (row, _) = loads.lamps[0].drops[0];
         table.rows[row].cells[0].bright().level
     };
-    let mut plan = sized::with_diode("10A04", 1.963);
+    let mut plan = sized::with_diode("10A04", 1.7);
     if let Kind::Battery(battery) = kind(&mut plan, "G1") {
         battery.open_circuit_v = Volts::of(11.5);
     }
@@ -308,7 +308,7 @@ fn schottky_diodes_are_offered_for_their_light() {
     let said = format!("{:.0} % more", 100.0 * gain);
     assert!(found[0].text.contains(&said), "{said}: {}", found[0].text);
     assert_eq!(at(&changed, "diode choice", Note), []);
-    // On 16 V the same 0.33 V are less of it.
+    // On 16 V the same 0.35 V are less of it.
     if let Kind::Battery(battery) = kind(&mut plan, "G1") {
         battery.open_circuit_v = Volts::of(16.0);
     }

@@ -100,7 +100,7 @@ journey('everything is sized in one step that says what changes and why', async 
 journey('settings are edits: units and rules show at once and are undone', async ({ page, site }) => {
   await openPlan(page, site.url, 'tractor-shared-rear-lamps');
   await show(page, 'Checks');
-  await page.getByRole('button', { name: 'Rules, surroundings, units' }).tap();
+  await page.getByRole('button', { name: 'Rules and units' }).tap();
   await page.getByRole('heading', { name: 'Rules, surroundings, units' }).waitFor();
   await sound(page, 'settings');
   await page.getByLabel('Jurisdiction').selectOption('us-road');

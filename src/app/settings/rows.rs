@@ -32,8 +32,8 @@ const DROPS: [(f64, &str, &str); 3] = [
     (0.10, "0.1", "10 %: general lighting"),
 ];
 const FUSES: [(bool, &str, &str); 2] = [
-    (false, "150", "Up to 150 % of the wire (33 CFR 183.455)"),
-    (true, "100", "Not above the wire (AC 43.13-1B)"),
+    (false, "150", "150 % of the wire’s ampacity"),
+    (true, "100", "Not above its ampacity"),
 ];
 const ENGINE: [(bool, &str, &str); 2] = [(false, "no", "No"), (true, "yes", "Yes, 50 °C at least")];
 const LENGTHS: [(bool, &str, &str); 2] = [
@@ -136,7 +136,11 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         ),
         choice(
             plan,
-            ("fuses", "Largest fuse", ""),
+            (
+                "fuses",
+                "Largest fuse",
+                "150 % by 33 CFR 183.455; not above by AC 43.13-1B",
+            ),
             &FUSES,
             sizing.strict_fuses,
             |s| &mut s.strict_fuses,

@@ -51,6 +51,9 @@ pub fn Checks(props: &ChecksProps) -> Html {
             dispatch
                 .iter()
                 .for_each(|d| d.dispatch(Action::Show(screen)));
+            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+                main.set_scroll_top(0);
+            }
         },
     );
     let act = use_callback(dispatch, |action: Action, dispatch| {
@@ -83,6 +86,13 @@ pub fn Checks(props: &ChecksProps) -> Html {
             if analysis.table.is_curable() {
                 <Cure plan={props.plan.clone()} />
             }
+            <div class="checks-tools">
+                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+                { for [("settings", "Rules and units"), ("catalogue", "Tables and sources"), ("print", "Print this list")]
+                    .into_iter().map(|(go, words)| html! {
+                        <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
+                    }) }
+            </div>
             { for GROUPS.iter().map(|(severity, title, mark)| {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
                 if own.is_empty() { Html::default() } else { html! {
@@ -94,14 +104,6 @@ pub fn Checks(props: &ChecksProps) -> Html {
                     </section>
                 } }
             }) }
-            <div class="checks-tools">
-                <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
-                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
-                { for [("settings", "Rules, surroundings, units"), ("catalogue", "Tables and sources"), ("print", "Print this list")]
-                    .into_iter().map(|(go, words)| html! {
-                        <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
-                    }) }
-            </div>
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>

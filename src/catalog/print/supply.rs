@@ -22,13 +22,13 @@ pub fn conductors() -> Vec<Sheet> {
 pub fn ampacities() -> Vec<Sheet> {
     let mut amps = Sheet::new(&[
         "Size",
-        "60 °C",
+        "60 °C, A",
         "75 °C",
         "80 °C",
         "90 °C",
         "105 °C",
         "125 °C",
-        "200 °C, A",
+        "200 °C",
         "Mark",
     ]);
     let mut line = |name, figures: &[f64; 7], mark| {
@@ -69,7 +69,7 @@ pub fn aircraft() -> Vec<Sheet> {
         "Ω per 1000 ft",
         "105 °C, A",
         "150 °C, A",
-        "200 °C, A",
+        "200 °C",
         "Mark",
     ]);
     for row in ampacity_aircraft::ROWS {
