@@ -31,7 +31,7 @@ pub struct Sheet<'a> {
 }
 
 /// Millimetres a unit of the drawing: letters of 2.5 mm, and the least that can be read.
-pub(super) const LARGE: f64 = 0.32;
+const LARGE: f64 = 0.32;
 const SMALL: f64 = 0.22;
 /// Edge of the paper to the frame, and the frame to the drawing.
 pub(super) const EDGE: f64 = 7.0;
@@ -276,7 +276,7 @@ fn page(
         out.push_str("</svg>\n");
     };
     let bare = |group: &Group, shape: &Shape| {
-        group.class == "wire" && !matches!(shape, Shape::Text { .. })
+        matches!(group.class, "wire" | "coupling") && !matches!(shape, Shape::Text { .. })
     };
     layer(&mut out, "hidden", &|group, shape| {
         bare(group, shape) && shape.bounds().is_some_and(|b| b.grown(1.0).overlaps(tile))

@@ -130,9 +130,9 @@ fn arrows(lines: &[Vec<At>], role: Role) -> Shape {
                     a.1 + uy * (along + d) + ux * off,
                 ))
             };
-            steps.push(Step::Move(at(-tip, -5)));
+            steps.push(Step::Move(at(-tip, -4)));
             steps.push(Step::Line(at(tip, 0)));
-            steps.push(Step::Line(at(-tip, 5)));
+            steps.push(Step::Line(at(-tip, 4)));
         }
     }
     Shape::Path {

@@ -158,6 +158,7 @@ fn picked(element: &Element) -> Option<Pick> {
     Some(match kind {
         "lamp" => Pick::Lamp(id.into()),
         "wire" => Pick::Wire(id.into()),
+        "coupling" | "end" => return None,
         // A contact or a joint stands for its part: `S1.0`, `S2:82`.
         _ => Pick::Part(id.split(['.', ':']).next().unwrap_or(id).into()),
     })

@@ -7,6 +7,9 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use yew::prelude::*;
 
+/// Name under which the browser notes how long the layout took, for `tests/journeys/redraw.mjs`.
+const MARK: &str = "loomwright-layout";
+
 /// A drawn document: its scene and SVG, and the groups whose halo or glow lies under everything, in their order.
 #[derive(Debug)]
 pub struct Drawn {
@@ -21,10 +24,13 @@ pub struct Drawn {
 impl Drawn {
     fn new(plan: &Plan, near: Option<&Drawn>) -> Self {
         let options = Options::default();
+        let clock = gloo::utils::window().performance();
+        let _ = clock.as_ref().map(|clock| clock.mark(MARK));
         let scene = match near {
             Some(last) => drawing::draw_near(plan, &options, &last.scene.hint),
             None => drawing::draw(plan, &options),
         };
+        let _ = clock.map(|clock| clock.measure_with_start_mark(MARK, MARK));
         let svg = drawing::svg(&scene, &Overlay::new(), Style::Linked);
         let is_under = |shape: &Shape| matches!(shape.role(), Role::Halo | Role::Glow);
         let under = scene
