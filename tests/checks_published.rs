@@ -196,12 +196,11 @@ fn three_drops_of_openstax() {
 fn textbook_resistors_at_a_led_keep_cool() {
     let with = |watts: f64| {
         let mut plan = every::hot(watts);
-        for volts in [Volts::of(4.4)] {
-            if let Kind::Battery(battery) = kind(&mut plan, "G1") {
-                battery.open_circuit_v = volts;
-            }
-            plan.settings.sizing.charging_v = Some(volts);
+        let volts = Volts::of(4.4);
+        if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+            battery.open_circuit_v = volts;
         }
+        plan.settings.sizing.charging_v = Some(volts);
         if let Kind::Resistor(resistor) = kind(&mut plan, "R1") {
             resistor.ohms = Ohms::of(220.0);
         }
