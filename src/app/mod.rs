@@ -18,6 +18,7 @@ mod rescue;
 mod root;
 mod settings;
 mod store;
+mod terms;
 mod views;
 mod widgets;
 mod words;

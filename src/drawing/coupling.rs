@@ -188,7 +188,7 @@ impl Around<'_> {
         let near = |at: &At| {
             lo.0 - APART < at.0 && at.0 < hi.0 + APART && lo.1 - APART < at.1 && at.1 < hi.1 + APART
         };
-        if self.dots.iter().any(|dot| near(dot)) {
+        if self.dots.iter().any(near) {
             return None;
         }
         let level = p.1 == q.1;

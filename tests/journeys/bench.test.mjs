@@ -276,7 +276,7 @@ for (const width of [320, 360]) {
           .map((e) => ({ e, box: e.getBoundingClientRect() }))
           .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
           .map(({ e, box }) => `${e.className} ${e.textContent} ${box.width}×${box.height}`);
-        return { small, wide: document.documentElement.scrollWidth - innerWidth };
+        return { small, wide: document.documentElement.scrollWidth - document.documentElement.clientWidth };
       });
       assert.deepEqual(found, { small: [], wide: 0 }, name);
     };

@@ -3,8 +3,8 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 
@@ -35,27 +35,6 @@ async function cures(page) {
   await page.getByRole('button', { name: 'Work out a cure' }).tap();
   await page.locator('.cure-item').first().waitFor();
   return page.locator('.cure-item').allInnerTexts();
-}
-
-/** No breach of the accessibility rules, nothing wider than the screen, no target too small. */
-async function sound(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
-  const found = await page.evaluate(() => ({
-    wide: document.documentElement.scrollWidth - innerWidth,
-    long: document.documentElement.scrollHeight - innerHeight,
-    small: [...document.querySelectorAll('button')]
-      .filter((e) => e.checkVisibility())
-      .map((e) => ({ text: e.textContent, box: e.getBoundingClientRect() }))
-      .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
-      .map(({ text }) => text),
-    bar: [...document.querySelectorAll('.end-bar button')].map((e) => {
-      const box = e.getBoundingClientRect();
-      return box.height >= 56 && box.top > innerHeight / 2;
-    }),
-  }));
-  assert.deepEqual([found.wide, found.long, found.small], [0, 0, []], name);
-  assert.ok(found.bar.every(Boolean), name);
 }
 
 journey('back-feed is explained, and a cure is looked at, taken and undone', async ({ page, site }) => {

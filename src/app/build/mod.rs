@@ -16,7 +16,7 @@ mod wish_rows;
 
 pub use form::Form;
 
-use crate::app::Dispatch;
+use crate::app::{Dispatch, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
 use list::List;
@@ -155,6 +155,7 @@ pub fn Build(props: &BuildProps) -> Html {
                     <p class="mute">{ format!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
                 } else {
                     <List {plan} {tab} {go} />
+                    { terms::terms(terms::of_list(tab.text())) }
                 }
             </div>
         },

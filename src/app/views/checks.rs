@@ -1,8 +1,8 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
 use super::cure::Cure;
-use crate::app::Dispatch;
 use crate::app::plan::Analysis;
+use crate::app::{Dispatch, terms};
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
@@ -104,6 +104,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
                     </section>
                 } }
             }) }
+            { terms::terms(terms::CHECKS) }
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
