@@ -54,6 +54,10 @@ pub enum Screen {
     Answers,
     /// Files, links and earlier versions.
     Share,
+    /// Conditions the plan is judged under, and units.
+    Settings,
+    /// The tables behind the findings.
+    Catalogue,
 }
 
 /// What is picked on the screen.

@@ -26,7 +26,7 @@ pub use kinds::*;
 pub use level::Level;
 pub use mend::mend;
 pub use part::{Extra, Kind, LampCircuit, Part};
-pub use sizing::{Rules, Sizing};
+pub use sizing::{Gauge, Rules, Sizing};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]

@@ -11,8 +11,10 @@ pub use analysis::{Analysis, Known, use_analysis};
 use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
+use super::catalogue::Catalogue;
 use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
+use super::settings::Settings;
 use super::share::Share;
 use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
@@ -92,6 +94,8 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             Screen::Build => html! { <Build {plan} /> },
                             Screen::Answers => html! { <Answers {plan} /> },
                             Screen::Share => html! { <Share {plan} {analysis} {key_of} /> },
+                            Screen::Settings => html! { <Settings {plan} /> },
+                            Screen::Catalogue => html! { <Catalogue /> },
                         } }
                     </div>
                 </main>

@@ -20,6 +20,8 @@ pub const fn name(screen: Screen) -> &'static str {
         Screen::Build => "build",
         Screen::Answers => "answers",
         Screen::Share => "share",
+        Screen::Settings => "settings",
+        Screen::Catalogue => "catalogue",
     }
 }
 
