@@ -243,7 +243,7 @@ fn isolation_finds_the_diodes_of_stripped_plans_again() {
                 assert!(table(&bare, &[]).as_wished(), "{name}");
                 had += count(&plan);
             }
-            Isolation::Found { cure, uncut } => {
+            Isolation::Found { cure, uncut, .. } => {
                 assert!(uncut.is_empty(), "{name}: {uncut:?}");
                 let mut cured = bare.clone();
                 cure.edit.clone().apply(&mut cured).expect("applies");
@@ -616,7 +616,7 @@ fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
         }
         let bare = without_diodes(&draft(&brief));
         let model = "10A04";
-        let Isolation::Found { cure, uncut } = isolate(&bare, model) else {
+        let Isolation::Found { cure, uncut, .. } = isolate(&bare, model) else {
             continue;
         };
         cured += 1;
@@ -643,6 +643,7 @@ fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
             let Isolation::Found {
                 cure: same,
                 uncut: left,
+                ..
             } = isolate(&other, model)
             else {
                 panic!("{name}: no cure once shuffled");

@@ -8,12 +8,19 @@
 //! out for good; a path on which every diode would do that is one that no diode can cut, and the reasons are
 //! its proof.
 
+mod bits;
 mod cost;
+mod forced;
+mod hitting;
+mod learn;
+mod light;
 mod place;
 mod priority;
 mod progress;
 mod proposal;
+mod rows;
 mod search;
+mod trial;
 
 pub use cost::Costs;
 pub use place::{Direction, Placement, edit};
