@@ -314,6 +314,11 @@ impl<'a> Analyser<'a> {
         }
     }
 
+    /// What is wished of a lamp circuit (by index) in a state.
+    pub fn wish(&self, lamp: usize, state: &State) -> Show {
+        self.wishes.at(lamp, state).show
+    }
+
     /// The cells of a solved state, one per lamp circuit.
     pub fn cells(&self, state: &State, outcome: &Outcome) -> Vec<Cell> {
         (0..self.circuit.lamps.len())

@@ -56,7 +56,7 @@ pub enum Choice {
     All,
     /// Every state of each group of controls, with all other controls at rest and at their heaviest.
     Groups(usize),
-    /// Controls moved alone and in pairs: something may have been missed.
+    /// Controls moved alone and in pairs, or some other few states: something may have been missed.
     Pairs,
 }
 
@@ -103,7 +103,24 @@ pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
 
 /// The same over at most `limit` states: every one if there are no more, else a choice of them.
 pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
-    let mut analyser = Analyser::new(plan, faults);
+    let analyser = Analyser::new(plan, faults);
+    let positions = &analyser.circuit().positions;
+    let (choice, states) = match all_states(positions, limit) {
+        Some(states) => (Choice::All, states),
+        None => match groups::states(plan, analyser.circuit(), limit) {
+            Some((count, states)) => (Choice::Groups(count), states),
+            None => (Choice::Pairs, alone_and_in_pairs(positions, limit)),
+        },
+    };
+    solved(plan, analyser, choice, states)
+}
+
+/// The same over these states alone: what others would show may be missed.
+pub fn table_of(plan: &Plan, states: Vec<State>) -> Table {
+    solved(plan, Analyser::new(plan, &[]), Choice::Pairs, states)
+}
+
+fn solved(plan: &Plan, mut analyser: Analyser<'_>, choice: Choice, states: Vec<State>) -> Table {
     let positions = analyser.circuit().positions.clone();
     let total = state_count(&positions);
     let mut table = Table {
@@ -122,27 +139,12 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
         evidence: Vec::new(),
         peaks: Peaks::blank(analyser.circuit()),
         chatter: Vec::new(),
-        coverage: Coverage {
-            total,
-            choice: Choice::All,
-        },
+        coverage: Coverage { total, choice },
         problems: analyser.circuit().problems.clone(),
         solve: SolveRecord::default(),
         tally: Tally::default(),
     };
-    let states = match all_states(&positions, limit) {
-        Some(states) => states,
-        None => match groups::states(plan, analyser.circuit(), limit) {
-            Some((count, states)) => {
-                table.coverage.choice = Choice::Groups(count);
-                states
-            }
-            None => {
-                table.coverage.choice = Choice::Pairs;
-                alone_and_in_pairs(&positions, limit)
-            }
-        },
-    };
+
     // Solved in an order in which one control moves at a time, so that each state starts near the last.
     let mut order: Vec<usize> = (0..states.len()).collect();
     order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));

@@ -130,7 +130,7 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
                      unproved."
                 ));
             }
-            (uncut, Some((cure.edit, after)))
+            (uncut, Some((cure.edit, after, cure.table)))
         }
     };
     for path in &uncut {
@@ -150,9 +150,10 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
         }
         advice.remarks.push(text);
     }
-    let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
+    let (edit, start, begun) =
+        base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone(), now.clone()));
     for arrangement in Arrangement::ALL {
-        if let Some(found) = priority_watched(&start, arrangement, &mut watch) {
+        if let Some(found) = priority_watched(&start, &begun, arrangement, &mut watch) {
             watch.begin(Doing::Costs, None);
             advice
                 .proposals

@@ -161,6 +161,8 @@ pub(super) struct Search<'a, 'w> {
     /// By row, the wished circuits that are bad though nothing drains their feed.
     pub excused: BTreeMap<usize, Bits>,
     pub uncut: Vec<Uncut>,
+    /// Lamp circuits and verdicts of the paths among them.
+    pub noted: BTreeSet<(usize, Verdict)>,
     pub lights: Lights,
     /// Sets that the trial takes for cures and the table does not.
     barred: Vec<Bits>,
@@ -201,6 +203,7 @@ impl<'a, 'w> Search<'a, 'w> {
             with_all: None,
             excused: BTreeMap::new(),
             uncut: Vec::new(),
+            noted: BTreeSet::new(),
             lights: Lights::default(),
             barred: Vec::new(),
             at_least: 0,

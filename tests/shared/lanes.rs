@@ -76,3 +76,49 @@ pub fn plan(random: &mut Random, lanes: Lanes) -> Plan {
         .collect();
     build::plan(json!(controls), json!(parts), &ends, json!(wishes))
 }
+
+/// Sizes that are measured: places are feeds and one run to each switch.
+pub const SIZES: [Lanes; 7] = [
+    Lanes {
+        controls: 4,
+        lamps: 4,
+        feeds: 8,
+        flashing: 0,
+    },
+    Lanes {
+        controls: 6,
+        lamps: 6,
+        feeds: 14,
+        flashing: 0,
+    },
+    Lanes {
+        controls: 8,
+        lamps: 8,
+        feeds: 24,
+        flashing: 0,
+    },
+    Lanes {
+        controls: 8,
+        lamps: 8,
+        feeds: 24,
+        flashing: 3,
+    },
+    Lanes {
+        controls: 12,
+        lamps: 12,
+        feeds: 28,
+        flashing: 0,
+    },
+    Lanes {
+        controls: 12,
+        lamps: 10,
+        feeds: 28,
+        flashing: 3,
+    },
+    Lanes {
+        controls: 12,
+        lamps: 12,
+        feeds: 28,
+        flashing: 4,
+    },
+];
