@@ -52,6 +52,10 @@ pub enum Screen {
     Build,
     /// The answers the plan was drafted from.
     Answers,
+    /// Conditions the plan is judged under, and units.
+    Settings,
+    /// The tables behind the findings.
+    Catalogue,
 }
 
 /// What is picked on the screen.
@@ -96,6 +100,8 @@ pub struct Ui {
     pub pick: Pick,
     /// The picked lamp circuit is being explained.
     pub explain: bool,
+    /// Place on the path of the picked lamp circuit that is being followed, from 0.
+    pub step: Option<usize>,
     /// An edit looked at in place of the screen; always one that fits the document.
     pub proposed: Option<Box<Proposed>>,
     /// What the last action did or why it could not be done, to be read out.
@@ -142,6 +148,8 @@ pub enum Action {
     LetGo(usize),
     /// Latches a momentary control down, or frees it and lets go of it.
     Latch(usize),
+    /// Moves a control as one tap does: to its next position; a momentary one is latched down or freed.
+    Operate(usize),
     /// Puts every control to rest.
     Rest,
     /// Puts the controls in a state, picks a lamp circuit and shows the drawing.
@@ -157,6 +165,8 @@ pub enum Action {
     Pick(Pick),
     /// Explains the picked lamp circuit, or stops doing so.
     Explain(bool),
+    /// Follows the path of a lamp circuit from a place on it, or stops doing so.
+    Follow(Option<(String, usize)>),
     /// Looks at an edit before it is taken; one that does not fit says why.
     Propose(Box<Proposed>),
     /// Takes the edit that is looked at.
@@ -204,6 +214,7 @@ impl Session {
             Action::Show(screen) => self.with_ui(|ui| {
                 ui.screen = screen;
                 ui.explain = false;
+                ui.step = None;
                 ui.proposed = None;
             }),
             Action::Move { control, position } => {
@@ -242,6 +253,16 @@ impl Session {
                     }
                 })
             }
+            Action::Operate(control) if self.is_momentary(control) => {
+                self.reduce(Action::Latch(control))
+            }
+            Action::Operate(control) => {
+                let count = self.plan.controls.get(control);
+                let count = count.map_or(1, |c| c.positions.len().max(1));
+                let now = self.ui.positions.get(control).copied().unwrap_or(0);
+                let position = (usize::from(now) + 1) % count;
+                self.reduce(Action::Move { control, position })
+            }
             Action::Rest => self.with_ui(|ui| {
                 ui.positions.fill(0);
                 ui.latched.clear();
@@ -264,6 +285,7 @@ impl Session {
                         }
                     }
                     ui.explain = explain && matches!(pick, Pick::Lamp(_));
+                    ui.step = None;
                     ui.pick = pick;
                     ui.screen = Screen::Paths;
                     ui.proposed = None;
@@ -271,9 +293,20 @@ impl Session {
             }
             Action::Pick(pick) => self.with_ui(|ui| {
                 ui.explain &= matches!(pick, Pick::Lamp(_));
+                ui.step = None;
                 ui.pick = pick;
             }),
-            Action::Explain(on) => self.with_ui(|ui| ui.explain = on),
+            Action::Explain(on) => self.with_ui(|ui| {
+                ui.explain = on;
+                ui.step = None;
+            }),
+            Action::Follow(place) => self.with_ui(|ui| {
+                ui.explain = false;
+                ui.step = place.as_ref().map(|(_, step)| *step);
+                if let Some((lamp, _)) = place {
+                    ui.pick = Pick::Lamp(lamp);
+                }
+            }),
             Action::Propose(proposed) => {
                 let fits = proposed.edit.clone().apply(&mut (*self.plan.0).clone());
                 self.with_ui(|ui| match fits {

@@ -2,6 +2,13 @@
 // that the build writes, and hands the program to the glue. A file of its own because the page's
 // policy forbids inline script.
 
+// The chosen look, before anything is drawn. A browser that keeps nothing has the usual one.
+try {
+  document.documentElement.dataset.theme = localStorage.getItem('loomwright.theme') ?? 'light';
+} catch {
+  // Nothing to read.
+}
+
 const app = document.querySelector('meta[name="app"]');
 
 /** Says in plain words that the page could not start, and what to try. */

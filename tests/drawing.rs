@@ -75,7 +75,8 @@ fn lit(plan: &Plan) -> Overlay {
 #[ignore = "writes files, for the eye"]
 fn write_drawings() {
     let folder = PathBuf::from(std::env::var_os("DRAWINGS").expect("DRAWINGS names a folder"));
-    for (name, plan) in plans() {
+    let twin = ("twin".to_owned(), sets::twin());
+    for (name, plan) in plans().into_iter().chain([twin]) {
         let scene = draw(&plan, &Options::default());
         println!(
             "{name}: {} x {}, {:?}",

@@ -1,7 +1,8 @@
 //! Figures of the drawing over the corpus, and the same graphs as JSON for the comparison in `tests/elk`.
 //!
 //! `cargo test --test drawing_report -- --ignored --nocapture` prints the table and writes `tests/out/corpus.json`;
-//! `node tests/elk/compare.mjs` then lays the same graphs out with a general-purpose library.
+//! `node tests/elk/compare.mjs` then lays the same graphs out with a general-purpose library, `node
+//! tests/journeys/redraw.mjs` times the plans in the page.
 #![cfg(not(target_arch = "wasm32"))]
 #![allow(
     clippy::disallowed_methods,
@@ -44,6 +45,40 @@ fn the_corpus_is_drawn_clean_and_within_bounds() {
     }
     let mean = bends / f64::from(count);
     assert!(mean <= 1.5, "{mean} bends per wire");
+}
+
+/// A finger finds every switch at the usual size, which is 1:1 at least: its tap area is 44 units in both directions.
+#[test]
+fn switches_of_the_corpus_are_easy_to_hit() {
+    let mut small = Vec::new();
+    let mut count = 0;
+    for (name, plan) in corpus::plans() {
+        let scene = draw(&plan, &Options::default());
+        let switches = plan
+            .parts
+            .iter()
+            .filter(|part| matches!(&part.kind, loomwright::plan::Kind::Switch(_)));
+        for id in switches.map(|part| format!("part-{}", part.id)) {
+            let group = scene.groups.iter().find(|group| group.id == id);
+            let size = group
+                .into_iter()
+                .flat_map(|g| &g.shapes)
+                .find_map(|s| match s {
+                    Shape::Rect {
+                        role: Role::Hit,
+                        size,
+                        ..
+                    } => Some(*size),
+                    _ => None,
+                });
+            count += 1;
+            if !size.is_some_and(|(w, h)| w >= 44.0 && h >= 44.0) {
+                small.push(format!("{name} {id} {size:?}"));
+            }
+        }
+    }
+    assert!(count > 100);
+    assert_eq!(small, Vec::<String>::new(), "of {count}");
 }
 
 /// Every terminal named once per chassis symbol, every wire at two of them.
@@ -118,7 +153,11 @@ fn report() {
         total.2
     );
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/out");
-    std::fs::create_dir_all(folder).expect("folder can be made");
+    std::fs::create_dir_all(format!("{folder}/plans")).expect("folder can be made");
+    for (name, plan) in &plans {
+        let text = loomwright::plan::file::write(plan);
+        std::fs::write(format!("{folder}/plans/{name}.json"), text).expect("file can be written");
+    }
     let text = Value::from(out).to_string();
     std::fs::write(format!("{folder}/corpus.json"), text).expect("file can be written");
 }

@@ -50,6 +50,47 @@ fn looking_at_a_state_that_does_not_fit_leaves_controls_at_rest() {
 }
 
 #[test]
+fn one_tap_moves_a_control_on_and_holds_a_pedal() {
+    let (master, turn) = (0, 1);
+    let on = tractor().reduce(Action::Operate(master));
+    assert_eq!(on.ui.positions[master], 1);
+    assert_eq!(on.reduce(Action::Operate(master)).ui.positions[master], 0);
+    // Through all its positions and back to the first.
+    let positions = tractor().plan.controls[turn].positions.len();
+    let mut session = tractor();
+    let mut seen = Vec::new();
+    for _ in 0..positions {
+        session = session.reduce(Action::Operate(turn));
+        seen.push(usize::from(session.ui.positions[turn]));
+    }
+    let wanted: Vec<usize> = (1..positions).chain([0]).collect();
+    assert_eq!(seen, wanted);
+    let held = tractor().reduce(Action::Operate(BRAKE));
+    assert_eq!(held.reduce(Action::LetGo(BRAKE)).ui.positions[BRAKE], 1);
+    assert_eq!(held.reduce(Action::Operate(BRAKE)).ui.positions[BRAKE], 0);
+    let unknown = tractor();
+    assert!(unknown.reduce(Action::Operate(99)).same(&unknown));
+}
+
+#[test]
+fn a_path_is_followed_until_something_else_is_looked_at() {
+    let follow = |step| Action::Follow(Some(("E3.major".to_owned(), step)));
+    let session = tractor().reduce(Action::Explain(true)).reduce(follow(4));
+    assert_eq!(session.ui.step, Some(4));
+    assert_eq!(session.ui.pick, Pick::Lamp("E3.major".into()));
+    assert!(!session.ui.explain);
+    // Moving a control leaves the place; picking something, or another screen, ends it.
+    let moved = session.reduce(Action::Operate(0));
+    assert_eq!(moved.ui.step, Some(4));
+    let picked = session.reduce(Action::Pick(Pick::Wire("W1".into())));
+    assert_eq!(picked.ui.step, None);
+    assert_eq!(session.reduce(Action::Show(Screen::Build)).ui.step, None);
+    let ended = session.reduce(Action::Follow(None));
+    assert_eq!(ended.ui.step, None);
+    assert_eq!(ended.ui.pick, Pick::Lamp("E3.major".into()));
+}
+
+#[test]
 fn a_pedal_follows_the_foot_and_a_switch_stays() {
     let pressed = tractor().reduce(Action::Move {
         control: BRAKE,

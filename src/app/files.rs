@@ -15,8 +15,14 @@ pub fn object_url(text: &str) -> Option<String> {
 
 /// Hands `text` to the browser as a download.
 pub fn download(name: &str, text: &str) {
+    if let Some(url) = object_url(text) {
+        hand_over(name, url);
+    }
+}
+
+/// Hands what an object link holds to the browser as a download, and frees it later.
+pub fn hand_over(name: &str, url: String) {
     let link = || -> Option<()> {
-        let url = object_url(text)?;
         let document = gloo::utils::document();
         let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
         link.set_href(&url);
@@ -36,11 +42,11 @@ pub fn download(name: &str, text: &str) {
 
 /// Downloads a plan under its own name.
 pub fn download_plan(plan: &Plan) {
-    download(&file_name(&plan.title), &file::write(plan));
+    download(&file_name(&plan.title, file::EXTENSION), &file::write(plan));
 }
 
 /// `title` as a file name: letters, digits and single hyphens, so that any system takes it.
-fn file_name(title: &str) -> String {
+pub fn file_name(title: &str, extension: &str) -> String {
     let mut name = String::new();
     for c in title.chars().take(60) {
         if c.is_alphanumeric() {
@@ -51,5 +57,5 @@ fn file_name(title: &str) -> String {
     }
     let name = name.trim_matches('-');
     let name = if name.is_empty() { "plan" } else { name };
-    format!("{name}.{}", file::EXTENSION)
+    format!("{name}.{extension}")
 }

@@ -9,7 +9,8 @@ use crate::behaviour::{
 };
 use crate::catalog::fuse;
 use crate::findings::state_words;
-use crate::plan::{Kind, Plan};
+use crate::plan::{Kind, Plan, TerminalId};
+use std::collections::BTreeMap;
 
 /// One lamp circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +61,8 @@ pub struct Live {
     pub overlays: [Overlay; 2],
     /// Current of every wire by its identity, in both phases.
     flows: Vec<(String, Flow)>,
+    /// Volts of every terminal in both phases; none where nothing joins it to battery negative.
+    volts: BTreeMap<TerminalId, [Option<f64>; 2]>,
 }
 
 impl Live {
@@ -111,6 +114,14 @@ impl Live {
             per_minute: outcome.flashers.iter().map(rate).fold(0.0, f64::max),
             lamps,
             overlays,
+            volts: circuit
+                .terminals
+                .iter()
+                .map(|(id, &node)| {
+                    let volts = [outcome.on.volts(node), outcome.off.volts(node)];
+                    (id.clone(), volts)
+                })
+                .collect(),
             flows: plan
                 .wires
                 .iter()
@@ -140,6 +151,17 @@ impl Live {
         } else {
             format!("It carries {on} lit and {off} dark.")
         }
+    }
+
+    /// Current of a wire in both phases of the flashers.
+    pub fn flow(&self, wire: &str) -> Flow {
+        let known = self.flows.iter().find(|(id, _)| id == wire);
+        known.map_or_else(Flow::default, |(_, flow)| *flow)
+    }
+
+    /// Volts of a terminal in both phases; none where nothing joins it to battery negative.
+    pub fn volts(&self, terminal: &TerminalId) -> [Option<f64>; 2] {
+        self.volts.get(terminal).copied().unwrap_or_default()
     }
 
     /// The lamp circuit with this identity.
@@ -317,7 +339,9 @@ pub fn lines(plan: &Plan, path: &Path) -> Vec<StepLine> {
         };
         let (what, ground) = match step.origin {
             Origin::Wire(wire) => (
-                plan.wires.get(wire).map_or_else(String::new, words::wire),
+                plan.wires
+                    .get(wire)
+                    .map_or_else(String::new, |wire| words::wire(plan, wire)),
                 false,
             ),
             Origin::Part { part, .. } => {

@@ -6,25 +6,33 @@
 
 mod brief;
 mod build;
+mod catalogue;
 mod files;
 mod home;
 mod live;
 mod overlay;
 mod paths;
 mod plan;
+mod readings;
 mod rescue;
 mod root;
+mod settings;
 mod store;
+mod terms;
 mod views;
 mod widgets;
 mod words;
+mod worker;
 
 use crate::session::{Action, Session};
 use std::rc::Rc;
 use yew::{Reducible, UseReducerDispatcher};
 
-/// Starts the application in the page's body.
+/// Starts the application in the page's body, or in a worker what serves it there.
 pub fn start() {
+    if worker::serve() {
+        return;
+    }
     rescue::install();
     yew::Renderer::<root::Root>::new().render();
 }

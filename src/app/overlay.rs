@@ -4,7 +4,7 @@
 use super::live::{LampNow, named};
 use crate::behaviour::{Flow, Origin, Outcome, Shows, Verdict};
 use crate::circuit::Circuit;
-use crate::plan::{Kind, Plan};
+use crate::plan::{Action, Kind, Plan};
 use std::collections::BTreeSet;
 
 pub use crate::drawing::Overlay;
@@ -82,6 +82,42 @@ pub fn overlay(
     overlay
 }
 
+/// A symbol of the drawing that moves a control when it is tapped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Handle {
+    /// Group of the drawing.
+    pub group: String,
+    /// The control, by index.
+    pub control: usize,
+    /// Its name for who hears it: control, part, position, and what a tap does.
+    pub name: String,
+}
+
+/// The handles of a plan with its controls at `positions`.
+pub fn handles(plan: &Plan, positions: &[u8]) -> Vec<Handle> {
+    let handle = |part: &crate::plan::Part| {
+        let Kind::Switch(switch) = &part.kind else {
+            return None;
+        };
+        let at = plan.controls.iter().position(|c| c.id == switch.control)?;
+        let control = plan.controls.get(at)?;
+        let now = usize::from(positions.get(at).copied().unwrap_or(0));
+        let name = |index: usize| control.positions.get(index).map_or("", String::as_str);
+        let next = name((now + 1) % control.positions.len().max(1));
+        let does = match control.action {
+            Action::Momentary if now == 0 => format!("Holds it {next}."),
+            Action::Momentary => "Lets it go.".to_owned(),
+            Action::Latching => format!("Moves it to {next}."),
+        };
+        Some(Handle {
+            group: format!("part-{}", part.id),
+            control: at,
+            name: format!("{} {}: {}. {does}", part.id, control.label, name(now)),
+        })
+    };
+    plan.parts.iter().filter_map(handle).collect()
+}
+
 /// Light in tenths for the glow; the faintest glow still counts as one.
 fn tenth(level: f64) -> u8 {
     if level < 0.001 {
@@ -93,13 +129,15 @@ fn tenth(level: f64) -> u8 {
 
 /// `overlay` with the pick marked: the parts and wires of a lamp's path traced, the picked thing selected. Where the
 /// lamp is explained, the steady feed that hides its flash is marked instead, and every wire in which the path of a
-/// back-fed lamp runs backwards, also one that other lamps use as wished.
+/// back-fed lamp runs backwards, also one that other lamps use as wished. `here` is the group at which a reader who
+/// follows the path stands.
 pub fn with_pick(
     overlay: &Overlay,
     plan: &Plan,
     picked: Option<&str>,
     lamp: Option<&LampNow>,
     explain: bool,
+    here: Option<&str>,
 ) -> Overlay {
     let mut overlay = overlay.clone();
     let mut add = |group: String, class: &str| {
@@ -122,6 +160,9 @@ pub fn with_pick(
             }
             add(group, if hiding.is_some() { "hiding" } else { "traced" });
         }
+    }
+    if let Some(here) = here {
+        add(here.to_owned(), "here");
     }
     if let Some(picked) = picked {
         add(picked.to_owned(), "selected");

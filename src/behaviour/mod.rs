@@ -26,7 +26,8 @@ pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};
 pub use peaks::{LIVE_VOLTS, Peak, Peaks, RUNNING_AMPS};
 pub use table::{
-    Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, table, table_of, table_within,
+    Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, TableJob, table, table_of,
+    table_within,
 };
 pub use tally::{BranchTally, CoilTally, Most, Tally};
 
@@ -72,7 +73,9 @@ impl Shows {
 }
 
 /// How what is seen compares with what was wished.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
 pub enum Verdict {
     /// As wished.
     AsWished,

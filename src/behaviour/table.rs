@@ -103,71 +103,115 @@ pub fn table(plan: &Plan, faults: &[Fault]) -> Table {
 
 /// The same over at most `limit` states: every one if there are no more, else a choice of them.
 pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
-    let analyser = Analyser::new(plan, faults);
-    let positions = &analyser.circuit().positions;
-    let (choice, states) = match all_states(positions, limit) {
-        Some(states) => (Choice::All, states),
-        None => match groups::states(plan, analyser.circuit(), limit) {
-            Some((count, states)) => (Choice::Groups(count), states),
-            None => (Choice::Pairs, alone_and_in_pairs(positions, limit)),
-        },
-    };
-    solved(plan, analyser, choice, states)
+    let mut job = TableJob::new(plan, faults, limit);
+    while job.step() {}
+    job.finish()
 }
 
 /// The same over these states alone: what others would show may be missed.
 pub fn table_of(plan: &Plan, states: Vec<State>) -> Table {
-    solved(plan, Analyser::new(plan, &[]), Choice::Pairs, states)
+    TableJob::over(plan, Analyser::new(plan, &[]), Choice::Pairs, states).finish()
 }
 
-fn solved(plan: &Plan, mut analyser: Analyser<'_>, choice: Choice, states: Vec<State>) -> Table {
-    let positions = analyser.circuit().positions.clone();
-    let total = state_count(&positions);
-    let mut table = Table {
-        controls: plan
-            .controls
-            .iter()
-            .map(|control| control.id.clone())
-            .collect(),
-        lamps: analyser
-            .circuit()
-            .lamps
-            .iter()
-            .map(|lamp| lamp.id.clone())
-            .collect(),
-        rows: Vec::new(),
-        evidence: Vec::new(),
-        peaks: Peaks::blank(analyser.circuit()),
-        chatter: Vec::new(),
-        coverage: Coverage { total, choice },
-        problems: analyser.circuit().problems.clone(),
-        solve: SolveRecord::default(),
-        tally: Tally::default(),
-    };
+/// A table being worked out state by state, so that whoever waits for it can do other things in between.
+#[derive(Debug)]
+pub struct TableJob<'a> {
+    analyser: Analyser<'a>,
+    table: Table,
+    /// Rows in the order in which they are solved: one control moves at a time, so that each state starts near the last.
+    order: Vec<usize>,
+    /// Rows solved.
+    done: usize,
+    outcome: Outcome,
+}
 
-    // Solved in an order in which one control moves at a time, so that each state starts near the last.
-    let mut order: Vec<usize> = (0..states.len()).collect();
-    order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
-    let blank = |state| Row {
-        state,
-        cells: Vec::new(),
-        flashers: Vec::new(),
-        relays: Vec::new(),
-        solved: false,
-    };
-    table.rows = states.into_iter().map(blank).collect();
-    table.tally = Tally::new(analyser.circuit(), plan.wires.len(), table.rows.len());
-    let mut outcome = Outcome::default();
-    for row in order {
-        table.fill(&mut analyser, row, &mut outcome);
+impl<'a> TableJob<'a> {
+    /// Makes ready for at most `limit` states: every one if there are no more, else a choice of them.
+    pub fn new(plan: &'a Plan, faults: &[Fault], limit: usize) -> Self {
+        let analyser = Analyser::new(plan, faults);
+        let positions = &analyser.circuit().positions;
+        let (choice, states) = match all_states(positions, limit) {
+            Some(states) => (Choice::All, states),
+            None => match groups::states(plan, analyser.circuit(), limit) {
+                Some((count, states)) => (Choice::Groups(count), states),
+                None => (Choice::Pairs, alone_and_in_pairs(positions, limit)),
+            },
+        };
+        Self::over(plan, analyser, choice, states)
     }
-    table.tally.finish();
-    table
-        .evidence
-        .sort_by_key(|evidence| (evidence.row, evidence.lamp));
-    table.chatter.sort_unstable();
-    table.chatter.dedup_by_key(|&mut (part, _)| part);
-    table
+
+    fn over(plan: &Plan, analyser: Analyser<'a>, choice: Choice, states: Vec<State>) -> Self {
+        let positions = analyser.circuit().positions.clone();
+        let total = state_count(&positions);
+        let mut table = Table {
+            controls: plan
+                .controls
+                .iter()
+                .map(|control| control.id.clone())
+                .collect(),
+            lamps: analyser
+                .circuit()
+                .lamps
+                .iter()
+                .map(|lamp| lamp.id.clone())
+                .collect(),
+            rows: Vec::new(),
+            evidence: Vec::new(),
+            peaks: Peaks::blank(analyser.circuit()),
+            chatter: Vec::new(),
+            coverage: Coverage { total, choice },
+            problems: analyser.circuit().problems.clone(),
+            solve: SolveRecord::default(),
+            tally: Tally::default(),
+        };
+
+        let mut order: Vec<usize> = (0..states.len()).collect();
+        order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
+        let blank = |state| Row {
+            state,
+            cells: Vec::new(),
+            flashers: Vec::new(),
+            relays: Vec::new(),
+            solved: false,
+        };
+        table.rows = states.into_iter().map(blank).collect();
+        table.tally = Tally::new(analyser.circuit(), plan.wires.len(), table.rows.len());
+        Self {
+            analyser,
+            table,
+            order,
+            done: 0,
+            outcome: Outcome::default(),
+        }
+    }
+
+    /// States solved, and states in all.
+    pub fn progress(&self) -> (usize, usize) {
+        (self.done, self.order.len())
+    }
+
+    /// Solves one more state; `false` when there was none left.
+    pub fn step(&mut self) -> bool {
+        let Some(&row) = self.order.get(self.done) else {
+            return false;
+        };
+        self.table.fill(&mut self.analyser, row, &mut self.outcome);
+        self.done += 1;
+        true
+    }
+
+    /// The table, with what is left solved.
+    pub fn finish(mut self) -> Table {
+        while self.step() {}
+        let mut table = self.table;
+        table.tally.finish();
+        table
+            .evidence
+            .sort_by_key(|evidence| (evidence.row, evidence.lamp));
+        table.chatter.sort_unstable();
+        table.chatter.dedup_by_key(|&mut (part, _)| part);
+        table
+    }
 }
 
 /// At rest, each control moved alone, and pairs of controls as far as `limit` reaches.

@@ -1,5 +1,6 @@
 //! Runs the phases one after the other and turns their results into a scene.
 
+use super::coupling::Coupling;
 use super::graph::{self, What};
 use super::grid::MARGIN;
 use super::hint::Hint;
@@ -9,8 +10,8 @@ use super::scene::{Anchor, Group, Role, Scene, Shape};
 use super::symbol::{self, Spot};
 use super::terminals::terminals;
 use super::tree::{self, Courses};
-use super::{Crossings, Options, glyph, pins, wire};
-use crate::plan::{Plan, Symbols};
+use super::{Crossings, Options, coupling, glyph, pins, wire};
+use crate::plan::{Kind, Plan, Symbols};
 use std::collections::BTreeMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
@@ -140,15 +141,20 @@ fn scene(
     }
     groups.extend(parts(plan, drawn, options.set(plan)));
     super::hit::cover(&mut groups);
+    let mut taken = fixed(plan, drawn);
+    taken.extend(labels.iter().flatten().map(label::area));
+    let couplings = coupling::couplings(plan, drawn, courses, &taken);
+    let ids = part_ids(plan);
+    couple(plan, &ids, &couplings, &mut groups);
     let wire_ids: Vec<String> = groups
         .iter()
         .filter(|group| group.class == "wire")
         .map(|group| group.id.clone())
         .collect();
-    let terminals = terminals(plan, drawn, courses, &part_ids(plan), &wire_ids);
-    let mut taken = fixed(plan, drawn);
+    let terminals = terminals(plan, drawn, courses, &ids, &wire_ids);
     taken.extend(courses.edges.iter().map(label::strip));
-    taken.extend(labels.iter().flatten().map(label::area));
+    let stretches = couplings.iter().flat_map(|c| c.course.windows(2));
+    taken.extend(stretches.map(|pair| label::around(pair[0], pair[1])));
     for (id, shape) in pins::numbers(plan, &terminals, taken) {
         if let Some(group) = groups.iter_mut().find(|group| group.id == id) {
             group.shapes.push(shape);
@@ -217,6 +223,49 @@ fn wires(
         });
     }
     out
+}
+
+/// Adds the couplings to the drawing, under the symbols. A switch that is coupled to all its partners needs no note of
+/// them.
+fn couple(plan: &Plan, ids: &[String], couplings: &[Coupling], groups: &mut Vec<Group>) {
+    let mut of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, part) in plan.parts.iter().enumerate() {
+        if let Kind::Switch(switch) = &part.kind {
+            of.entry(switch.control.as_str()).or_default().push(index);
+        }
+    }
+    for all in of.into_values().filter(|all| all.len() > 1) {
+        let own = couplings.iter().filter(|c| all.contains(&c.parts.0));
+        if own.count() + 1 == all.len() {
+            for group in groups.iter_mut() {
+                if all.iter().any(|&index| group.id == ids[index]) {
+                    let note = |shape: &Shape| matches!(shape, Shape::Text { role: Role::Note, text, .. } if text.starts_with(symbol::MOVES_WITH));
+                    group.shapes.retain(|shape| !note(shape));
+                }
+            }
+        }
+    }
+    let bare = |id: &'_ String| id.trim_start_matches("part-").to_owned();
+    let first = groups.iter().position(|group| group.class != "wire");
+    let at = first.unwrap_or(groups.len());
+    let made = couplings.iter().map(|coupling| {
+        let (a, b) = (coupling.parts.0, coupling.parts.1);
+        let points: Vec<_> = coupling
+            .course
+            .iter()
+            .map(|&(x, y)| (f64::from(x), f64::from(y)))
+            .collect();
+        Group {
+            id: format!("coupling-{}-{}", bare(&ids[a]), bare(&ids[b])),
+            class: "coupling",
+            label: format!(
+                "{} and {} move together",
+                plan.parts[a].id, plan.parts[b].id
+            ),
+            shapes: vec![Shape::lines(Role::Link, &points)],
+        }
+    });
+    groups.splice(at..at, made);
 }
 
 /// Group ids of all parts.

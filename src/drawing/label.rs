@@ -115,11 +115,12 @@ fn runs(courses: &Courses, link: usize) -> Vec<Run> {
 
 /// What a stretch of wire covers.
 pub(super) fn strip(edge: &Edge) -> Area {
-    let (lo, hi) = if edge.a < edge.b {
-        (edge.a, edge.b)
-    } else {
-        (edge.b, edge.a)
-    };
+    around(edge.a, edge.b)
+}
+
+/// What a line from one point to another covers.
+pub(super) fn around(a: At, b: At) -> Area {
+    let (lo, hi) = if a < b { (a, b) } else { (b, a) };
     Area {
         x0: lo.0 - 3,
         y0: lo.1 - 3,

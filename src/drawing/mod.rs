@@ -9,6 +9,7 @@
 //! | routes | `route`, `tree` | left-edge channel routing with doglegs, trunks shared by joined wires |
 //! | coordinates | `grid` | widths of zones and rows from symbols and texts |
 //! | labels | `label`, `pins` | candidates in order of preference, room made where none fits |
+//! | couplings | `coupling` | the cheapest of a few shapes, few crossings first |
 //! | scene | `compose`, `hit`, `terminals` | primitives by group, tap areas, terminals |
 //!
 //! `verify` reads the finished scene back. `checks` holds the postconditions of the phases, `hint` what a drawing
@@ -23,6 +24,8 @@ mod block;
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod checks;
 mod compose;
+mod coupled;
+mod coupling;
 mod export;
 mod glyph;
 mod graph;

@@ -31,7 +31,7 @@ pub struct Sheet<'a> {
 }
 
 /// Millimetres a unit of the drawing: letters of 2.5 mm, and the least that can be read.
-pub(super) const LARGE: f64 = 0.32;
+const LARGE: f64 = 0.32;
 const SMALL: f64 = 0.22;
 /// Edge of the paper to the frame, and the frame to the drawing.
 pub(super) const EDGE: f64 = 7.0;
@@ -45,6 +45,8 @@ const ZONE: f64 = 50.0;
 
 /// Everything about the grid of sheets.
 pub(super) struct Grid {
+    /// Name of the paper as it lies, for the printer's choice of page.
+    name: &'static str,
     /// Width and height of the paper.
     pub size: (f64, f64),
     /// Millimetres a unit.
@@ -114,7 +116,11 @@ fn grid(scene: &Scene, paper: Paper) -> Grid {
         Paper::Letter => (215.9, 279.4),
     };
     let mut best: Option<Grid> = None;
-    for size in [(short, long), (long, short)] {
+    let names = match paper {
+        Paper::A4 => ["a4", "a4-wide"],
+        Paper::Letter => ["letter", "letter-wide"],
+    };
+    for (size, name) in [(short, long), (long, short)].into_iter().zip(names) {
         let (w, h) = room(size);
         let whole = (w / scene.width).min(h / scene.height);
         let wide = w / scene.width;
@@ -131,6 +137,7 @@ fn grid(scene: &Scene, paper: Paper) -> Grid {
                 }
             };
             let next = Grid {
+                name,
                 size,
                 scale,
                 xs: borders(scene.width, w, false),
@@ -145,6 +152,7 @@ fn grid(scene: &Scene, paper: Paper) -> Grid {
         }
     }
     best.unwrap_or(Grid {
+        name: names[0],
         size: (short, long),
         scale: SMALL,
         xs: vec![0.0, scene.width],
@@ -234,10 +242,11 @@ fn page(
     let number = grid.number(column, row);
     let title = format!("{}, sheet {number} of {}", scene.title, grid.count());
     let mut out = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" class="sheet" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="group" aria-label="{0}">
+        r#"<svg xmlns="http://www.w3.org/2000/svg" class="sheet {1}" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="group" aria-label="{0}">
 <title>{0}</title>
 "#,
-        escaped(&title)
+        escaped(&title),
+        grid.name
     );
     if style == Style::Embedded {
         let _ = writeln!(out, "{}", style_element());
@@ -267,7 +276,7 @@ fn page(
         out.push_str("</svg>\n");
     };
     let bare = |group: &Group, shape: &Shape| {
-        group.class == "wire" && !matches!(shape, Shape::Text { .. })
+        matches!(group.class, "wire" | "coupling") && !matches!(shape, Shape::Text { .. })
     };
     layer(&mut out, "hidden", &|group, shape| {
         bare(group, shape) && shape.bounds().is_some_and(|b| b.grown(1.0).overlaps(tile))

@@ -1,6 +1,6 @@
 //! What stands on a sheet around the drawing: frame, zones and title block. Lengths in millimetres.
 
-use super::pages::{BAND, EDGE, Grid, LARGE, Sheet, TITLE};
+use super::pages::{BAND, EDGE, Grid, Sheet, TITLE};
 use super::svg::escaped;
 use core::fmt::Write;
 
@@ -104,15 +104,21 @@ pub(super) fn title_block(
     let width = right - left;
     stroke(out, 0.7, &format!("M{left} {top}H{right}"));
     let page = format!("{number} of {}", grid.count());
-    let clip = |text: &str, share: f64| {
-        super::symbol::clipped(text, (width * share / LARGE * 0.9) as i32, false)
+    // Of a text in letters of `size`, what a cell of this share holds.
+    let clip = |text: &str, share: f64, size: f64| {
+        let unit = size / 11.0;
+        super::symbol::clipped(text, ((width * share - 3.0) / unit) as i32, false)
+    };
+    let revision = match sheet.revision.trim() {
+        "" => "–",
+        revision => revision,
     };
     let cells = [
-        ("Title", "Wiring diagram", 0.0, 0.2),
-        ("Plan", name, 0.2, 0.34),
-        ("Date", sheet.date, 0.54, 0.17),
-        ("Revision", sheet.revision, 0.71, 0.12),
-        ("Sheet", page.as_str(), 0.83, 0.17),
+        ("Title", "Wiring diagram", 0.0, 0.16),
+        ("Plan", name, 0.16, 0.45),
+        ("Date", sheet.date, 0.61, 0.14),
+        ("Revision", revision, 0.75, 0.12),
+        ("Sheet", page.as_str(), 0.87, 0.13),
     ];
     for (what, content, from, share) in cells {
         let x = round(left + width * from);
@@ -120,6 +126,17 @@ pub(super) fn title_block(
             stroke(out, 0.25, &format!("M{x} {top}V{bottom}"));
         }
         text(out, (x + 1.5, top + 4.0), 2.4, "", what);
-        text(out, (x + 1.5, top + 10.5), 3.6, "", &clip(content, share));
+        let large = clip(content, share, 3.6);
+        if large == content {
+            text(out, (x + 1.5, top + 10.5), 3.6, "", &large);
+        } else {
+            text(
+                out,
+                (x + 1.5, top + 10.5),
+                2.7,
+                "",
+                &clip(content, share, 2.7),
+            );
+        }
     }
 }

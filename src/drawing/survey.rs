@@ -70,7 +70,7 @@ impl Survey {
                 dots.extend(
                     own().map(|b| (id.to_owned(), ((b.x0 + b.x1) / 2.0, (b.y0 + b.y1) / 2.0))),
                 );
-            } else if group.class != "wire" {
+            } else if !matches!(group.class, "wire" | "coupling") {
                 shapes.entry(owner(group)).or_default().extend(own());
                 single.extend(drawn().filter_map(|shape| {
                     let frame = matches!(shape, Shape::Rect { .. });
@@ -242,6 +242,8 @@ pub struct Figures {
     pub longest: f64,
     /// Width times height.
     pub area: f64,
+    /// Wires that dashed couplings of switches cross.
+    pub coupled: usize,
     /// Wires without a label.
     pub unlabelled: usize,
 }
@@ -274,6 +276,18 @@ pub fn figures(plan: &Plan, scene: &Scene) -> Figures {
             }
         }
     }
+    let couplings = scene.groups.iter().filter(|g| g.class == "coupling");
+    let dashed: Vec<Segment> = couplings.flat_map(|g| segments(g, Role::Link)).collect();
+    let meets = |a: &Segment, b: &Segment| {
+        let (flat, tall) = if level(a) { (a, b) } else { (b, a) };
+        let inside = |v: f64, p: f64, q: f64| p.min(q) < v && v < p.max(q);
+        level(a) != level(b)
+            && inside(tall.0.0, flat.0.0, flat.1.0)
+            && inside(flat.0.1, tall.0.1, tall.1.1)
+    };
+    let coupled = dashed
+        .iter()
+        .map(|line| all.iter().filter(|(_, wire)| meets(line, wire)).count());
     let length = |s: &Segment| (s.0.0 - s.1.0).abs() + (s.0.1 - s.1.1).abs();
     Figures {
         bends_per_wire: bends as f64 / courses.len().max(1) as f64,
@@ -284,6 +298,7 @@ pub fn figures(plan: &Plan, scene: &Scene) -> Figures {
             .map(|course| course.segments.iter().map(length).sum())
             .fold(0.0, f64::max),
         area: scene.width * scene.height,
+        coupled: coupled.sum(),
         unlabelled: scene
             .groups
             .iter()

@@ -40,7 +40,10 @@ pub fn svg(scene: &Scene, overlay: &Overlay, style: Style) -> String {
     if style == Style::Embedded {
         let _ = writeln!(out, "{}", style_element());
     }
-    groups(&mut out, scene, overlay, |_, _| true);
+    // A file of its own answers no taps.
+    groups(&mut out, scene, overlay, |_, shape| {
+        style == Style::Linked || shape.role() != Role::Hit
+    });
     out.push_str("</svg>\n");
     out
 }

@@ -20,6 +20,9 @@ const LEADING: i32 = 12;
 /// Half the width of a relay: leads long enough for their terminal numbers.
 pub(super) const RELAY: i32 = 38;
 
+/// Opens the note that names a switch's partners.
+pub(super) const MOVES_WITH: &str = "moves with ";
+
 /// Right end of the captions of further lamp circuits: left of the line that joins them.
 const BUS: i32 = 17;
 
@@ -164,7 +167,7 @@ fn partners(plan: &Plan, index: usize) -> Option<String> {
         .filter(|(other, part)| *other != index && control(part).as_ref() == Some(&own))
         .map(|(_, part)| part.id.as_str())
         .collect();
-    let text = format!("moves with {}", others.join(", "));
+    let text = format!("{MOVES_WITH}{}", others.join(", "));
     (!others.is_empty()).then(|| clipped(&text, LINE, false))
 }
 

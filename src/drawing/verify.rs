@@ -26,6 +26,7 @@ pub fn verify(plan: &Plan, scene: &Scene) -> Vec<String> {
     dots(&courses, &survey, &mut out);
     ends(plan, &courses, &survey, &mut out);
     painted(scene, &courses, &mut out);
+    super::coupled::couplings(plan, scene, &courses, &survey, &mut out);
     out
 }
 
@@ -116,7 +117,7 @@ fn texts(scene: &Scene, survey: &Survey, out: &mut Vec<String>) {
     }
 }
 
-fn span(a: (f64, f64), b: (f64, f64)) -> Bounds {
+pub(super) fn span(a: (f64, f64), b: (f64, f64)) -> Bounds {
     Bounds::point(a).joined(Bounds::point(b))
 }
 
@@ -165,7 +166,7 @@ fn crossings(courses: &[Course<'_>], out: &mut Vec<String>) {
 }
 
 /// Whether two upright or level stretches meet in any way but a clean crossing.
-fn touch(a: ((f64, f64), (f64, f64)), b: ((f64, f64), (f64, f64))) -> bool {
+pub(super) fn touch(a: ((f64, f64), (f64, f64)), b: ((f64, f64), (f64, f64))) -> bool {
     let (s, t) = (span(a.0, a.1), span(b.0, b.1));
     let level = |s: Bounds| s.y0 == s.y1;
     if level(s) == level(t) {

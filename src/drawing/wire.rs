@@ -106,9 +106,23 @@ fn arrows(lines: &[Vec<At>], role: Role) -> Shape {
             continue;
         }
         let (ux, uy) = ((b.0 - a.0).signum(), (b.1 - a.1).signum());
-        let count = (length / ARROWS).max(1);
-        for i in 0..count {
-            let along = length * (2 * i + 1) / (2 * count);
+        // At fixed places of the sheet, so that wires on one trunk have theirs on top of each other.
+        let places = |from: i32, to: i32| -> Vec<i32> {
+            let (lo, hi) = (from.min(to) + SHORTEST / 2, from.max(to) - SHORTEST / 2);
+            let first = lo + (ARROWS / 2 - lo).rem_euclid(ARROWS);
+            let found: Vec<i32> = (first..=hi).step_by(ARROWS as usize).collect();
+            if found.is_empty() {
+                vec![length / 2]
+            } else {
+                found.iter().map(|at| (at - from).abs()).collect()
+            }
+        };
+        let along = if a.1 == b.1 {
+            places(a.0, b.0)
+        } else {
+            places(a.1, b.1)
+        };
+        for along in along {
             let tip = if role == Role::Forward { 3 } else { -3 };
             let at = |d: i32, off: i32| {
                 p((
@@ -116,9 +130,9 @@ fn arrows(lines: &[Vec<At>], role: Role) -> Shape {
                     a.1 + uy * (along + d) + ux * off,
                 ))
             };
-            steps.push(Step::Move(at(-tip, -5)));
+            steps.push(Step::Move(at(-tip, -4)));
             steps.push(Step::Line(at(tip, 0)));
-            steps.push(Step::Line(at(-tip, 5)));
+            steps.push(Step::Line(at(-tip, 4)));
         }
     }
     Shape::Path {

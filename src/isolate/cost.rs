@@ -11,6 +11,7 @@ use crate::catalog::diode::{self, Kind as Junction, Row};
 use crate::circuit::State;
 use crate::plan::{Kind, LampId, PartId, Plan, Show};
 use crate::units::{Amps, Volts, Watts, significant};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
 /// States with the least light of a circuit that are solved again with the other kind of diode.
@@ -19,7 +20,7 @@ const LOWEST: usize = 3;
 const NOTABLE_LOSS: f64 = 0.005;
 
 /// A table of costs, ready to be shown.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Costs {
     /// Heads of the columns after the first.
     pub heads: Vec<String>,

@@ -39,6 +39,17 @@ pub struct Progress {
     pub of: Option<usize>,
 }
 
+impl Progress {
+    /// In words, e.g. `looking for the fewest diodes: 12`.
+    pub fn words(&self) -> String {
+        let (doing, done) = (self.doing.text(), self.done);
+        match self.of {
+            Some(of) => format!("{doing}: {done} of {of}"),
+            None => format!("{doing}: {done}"),
+        }
+    }
+}
+
 /// Counts the steps and tells each.
 pub(super) struct Watch<'a> {
     told: &'a mut dyn FnMut(&Progress),

@@ -7,9 +7,10 @@ use super::search::isolate_watched;
 use super::{Arrangement, Isolation, Priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
+use serde::{Deserialize, Serialize};
 
 /// A cure to choose.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Proposal {
     /// What it is, in a few words.
     pub title: String,
@@ -28,7 +29,7 @@ pub struct Proposal {
 }
 
 /// Number of cells by verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tally {
     counts: [(Verdict, usize); 5],
 }
@@ -64,7 +65,7 @@ impl Tally {
 }
 
 /// The cures of a plan, simplest first, and what has to be said where there is none.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Advice {
     /// Cures, each solved in every state.
     pub proposals: Vec<Proposal>,

@@ -24,7 +24,7 @@ pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, Wire
 pub use kinds::*;
 pub use level::Level;
 pub use part::{Extra, Kind, LampCircuit, Part};
-pub use sizing::{Rules, Sizing};
+pub use sizing::{Gauge, Rules, Sizing};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -110,6 +110,9 @@ pub struct Settings {
     /// The set of symbols it is drawn in.
     #[serde(skip_serializing_if = "Symbols::is_usual")]
     pub symbols: Symbols,
+    /// Revision mark of its printed sheets.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub revision: String,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
@@ -130,6 +133,7 @@ impl Default for Settings {
             flash_ratio: Share::of(3.0),
             sizing: Sizing::default(),
             symbols: Symbols::default(),
+            revision: String::new(),
             extra: Extra::new(),
         }
     }

@@ -78,7 +78,7 @@ journey('a lamp names its path from the battery through the fuse and back', asyn
   const steps = await page.locator('#trace .step-id').allInnerTexts();
   assert.equal(steps[0], 'G1');
   assert.ok(steps.includes('F1') && steps.includes('E3') && steps.includes('chassis'), `${steps}`);
-  assert.match(await page.locator('#trace').innerText(), /Battery, 12.6 V.*Main fuse, 15 A/s);
+  assert.match(await page.locator('#trace').innerText(), /Battery, 12.6 V.*Main fuse, 30 A/s);
   assert.ok((await page.locator('.drawing .traced').count()) > 5);
   await accessible(page, 'Paths with a lamp picked');
   // In the drawing a tap on a lamp does the same.
@@ -276,7 +276,7 @@ for (const width of [320, 360]) {
           .map((e) => ({ e, box: e.getBoundingClientRect() }))
           .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
           .map(({ e, box }) => `${e.className} ${e.textContent} ${box.width}×${box.height}`);
-        return { small, wide: document.documentElement.scrollWidth - innerWidth };
+        return { small, wide: document.documentElement.scrollWidth - document.documentElement.clientWidth };
       });
       assert.deepEqual(found, { small: [], wide: 0 }, name);
     };

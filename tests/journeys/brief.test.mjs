@@ -16,7 +16,7 @@ async function sound(page, name) {
   const { violations } = await new AxeBuilder({ page }).analyze();
   assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
   const found = await page.evaluate(() => ({
-    wide: document.documentElement.scrollWidth - innerWidth,
+    wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
     small: [...document.querySelectorAll('button, .choice, .check, select, input[type="text"]')]
       .filter((e) => e.checkVisibility())
       .map((e) => ({ text: e.textContent, box: e.getBoundingClientRect() }))

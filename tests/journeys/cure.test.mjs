@@ -3,8 +3,8 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 
@@ -35,27 +35,6 @@ async function cures(page) {
   await page.getByRole('button', { name: 'Work out a cure' }).tap();
   await page.locator('.cure-item').first().waitFor();
   return page.locator('.cure-item').allInnerTexts();
-}
-
-/** No breach of the accessibility rules, nothing wider than the screen, no target too small. */
-async function sound(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
-  const found = await page.evaluate(() => ({
-    wide: document.documentElement.scrollWidth - innerWidth,
-    long: document.documentElement.scrollHeight - innerHeight,
-    small: [...document.querySelectorAll('button')]
-      .filter((e) => e.checkVisibility())
-      .map((e) => ({ text: e.textContent, box: e.getBoundingClientRect() }))
-      .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
-      .map(({ text }) => text),
-    bar: [...document.querySelectorAll('.end-bar button')].map((e) => {
-      const box = e.getBoundingClientRect();
-      return box.height >= 56 && box.top > innerHeight / 2;
-    }),
-  }));
-  assert.deepEqual([found.wide, found.long, found.small], [0, 0, []], name);
-  assert.ok(found.bar.every(Boolean), name);
 }
 
 journey('back-feed is explained, and a cure is looked at, taken and undone', async ({ page, site }) => {
@@ -138,4 +117,46 @@ journey('one tap on a bad cell or on a finding explains it, with the wire that r
   assert.match(await page.locator('.explain').innerText(), /Breaks wish \w+: flashing with .*Brake \(S4\).*it hides the flash/s);
   assert.ok((await page.locator('.drawing .hiding').count()) > 3);
   await sound(page, 'explanation of a masked lamp');
+});
+
+journey('the search for cures runs off the main thread, is stopped by a tap and started again', async ({ page, site }) => {
+  await openTractor(page, site.url);
+  await bridgeDiode(page);
+  await show(page, 'Checks');
+  const started = [];
+  page.on('worker', (worker) => started.push(worker.url()));
+  // Both taps inside the page: from outside the search could be done before the second one.
+  await page.evaluate(async () => {
+    const button = (name) => [...document.querySelectorAll('.cure button')].find((b) => b.textContent === name);
+    button('Work out a cure').click();
+    while (!button('Stop')) await new Promise((next) => setTimeout(next));
+    button('Stop').click();
+  });
+  await page.getByText('Stopped. Nothing was changed.').waitFor();
+  assert.equal(await page.locator('.cure-item').count(), 0);
+  assert.equal(await page.locator('.cure progress').count(), 0);
+  await sound(page, 'stopped search');
+
+  assert.equal((await cures(page)).length, 3);
+  assert.ok(started.length > 0);
+  assert.ok(started.every((url) => url === new URL('worker.js', site.url).href));
+  assert.equal(page.workers().length, 0, 'a worker that has answered is let go');
+});
+
+journey('a large table is worked out in slices, and taps are answered meanwhile', async ({ page, site }) => {
+  await page.goto(site.url);
+  await page.locator('body[data-ready="true"]').waitFor();
+  const plan = JSON.parse(await readFile(new URL('../fixtures/tractor-shared-rear-lamps.json', import.meta.url)));
+  // Seven more switches of two positions, each moved by its own control: over a thousand states.
+  const model = plan.controls.find((c) => c.positions.length === 2);
+  for (let i = 0; i < 7; i += 1) plan.controls.push({ ...model, id: `extra${i}`, label: `Spare ${i}` });
+  const buffer = Buffer.from(JSON.stringify(plan));
+  await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
+  const bar = page.getByRole('progressbar', { name: 'States worked out' });
+  await bar.waitFor();
+  await show(page, 'Behaviour');
+  await bar.waitFor({ state: 'detached' });
+  const said = await page.locator('.behaviour').innerText();
+  const [, states] = said.match(/(\d+) states, all of them worked out/);
+  assert.ok(Number(states) > 1000 && Number(states) % 2 ** 7 === 0, states);
 });

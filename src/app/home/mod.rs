@@ -7,6 +7,7 @@ mod open_file;
 pub use brief_form::BriefForm;
 
 use super::root::{EXAMPLES, Opened, Place};
+use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
 use kept::KeptPlans;
 use open_file::OpenFile;
@@ -62,6 +63,10 @@ pub fn Home(props: &GoProps) -> Html {
                             </li>
                         }) }
                     </ul>
+                </section>
+                <section aria-labelledby="home-look">
+                    <h2 id="home-look">{ "Look" }</h2>
+                    <ThemeChoice />
                 </section>
                 <p class="caution">
                     <strong>{ "Before you work: " }</strong>

@@ -1,12 +1,19 @@
-//! "Open a file": reads a plan file, or says why it is none and changes nothing.
+//! "Open a file": reads a plan file or the plan inside a saved drawing, or says why it is none and changes nothing.
 
 use super::GoProps;
 use crate::app::root::{Opened, Place};
-use crate::plan::file;
+use crate::drawing::plan_of;
+use crate::plan::{Plan, file};
 use crate::session::ByPtr;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
+
+/// The plan of a file: a drawing has it inside.
+fn read(bytes: &[u8]) -> Result<Plan, file::FileError> {
+    let drawing = core::str::from_utf8(bytes).ok().and_then(plan_of);
+    drawing.unwrap_or_else(|| file::read(bytes))
+}
 
 /// The button and its message.
 #[component]
@@ -37,7 +44,7 @@ pub fn OpenFile(props: &GoProps) -> Html {
             }
             let blob = gloo::file::Blob::from(web_sys::Blob::from(chosen));
             *reader.borrow_mut() = Some(read_as_bytes(&blob, move |bytes| {
-                match bytes.map(|bytes| file::read(&bytes)) {
+                match bytes.map(|bytes| read(&bytes)) {
                     Ok(Ok(plan)) => go.emit(Place::Plan(ByPtr::new(Opened::fresh(plan)))),
                     Ok(Err(error)) => message.set(Some(refuse(error.to_string()))),
                     Err(_) => message.set(Some(refuse(
@@ -51,7 +58,7 @@ pub fn OpenFile(props: &GoProps) -> Html {
     };
     html! {
         <div class="open-file">
-            <input id="open-file" class="file-input" type="file" accept=".json,application/json" {onchange} />
+            <input id="open-file" class="file-input" type="file" accept=".json,.svg,application/json,image/svg+xml" {onchange} />
             <label for="open-file" class="button">{ "Open a file" }</label>
             if let Some(message) = &*message {
                 <p class="wrong" role="alert">{ message }</p>

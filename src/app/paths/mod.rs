@@ -2,28 +2,34 @@
 
 mod controls;
 mod drawing;
+mod drawn;
 mod explain;
+mod follow;
+mod laid;
 mod lamps;
+mod more;
 mod phase;
+mod picked;
+mod save;
 mod sentence;
 mod trace;
+mod zoom;
 
-use super::live::Live;
-use super::overlay::with_pick;
-use super::words;
-use super::{Dispatch, live};
-use crate::behaviour::Verdict;
+use super::live::{Live, lines};
+use super::overlay::{handles, with_pick};
+use super::plan::Analysis;
 use crate::plan::{History, Plan};
-use crate::session::{Action, ByPtr, Pick, Ui};
+use crate::session::{ByPtr, Pick, Ui};
 use controls::Controls;
 pub use drawing::DrawingPane;
+pub use drawn::DrawingMemory;
 use explain::Explain;
+use follow::Follow;
 use lamps::Lamps;
 use phase::use_phase;
+use picked::{Details, PickedLine, lamp_of};
 use sentence::{Sentence, SentenceProps};
 use trace::Trace;
-use wasm_bindgen::JsCast;
-use web_sys::HtmlElement;
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -35,107 +41,102 @@ pub struct PathsProps {
     pub ui: ByPtr<Ui>,
     /// For undo and redo beside the drawing.
     pub history: ByPtr<History>,
+    /// Whole behaviour and findings, `None` while they are being worked out.
+    pub analysis: Option<ByPtr<Analysis>>,
 }
 
 /// The live screen.
 #[component]
 pub fn Paths(props: &PathsProps) -> Html {
-    let PathsProps { plan, ui, history } = props;
-    let dispatch = use_context::<Dispatch>();
+    let PathsProps {
+        plan,
+        ui,
+        history,
+        analysis,
+    } = props;
     let live = use_memo((plan.clone(), ui.positions.clone()), |(plan, positions)| {
         ByPtr::new(Live::new(plan, positions))
     });
     let live = (*live).clone();
+    let handles = use_memo((plan.clone(), ui.positions.clone()), |(plan, positions)| {
+        ByPtr::new(handles(plan, positions))
+    });
     let paused = use_state(|| false);
     let phase = use_phase(live.per_minute, *paused);
+    // The path that is followed, and the place on it.
+    let path = use_memo(
+        (live.clone(), ui.pick.clone(), plan.clone()),
+        |(live, pick, plan)| {
+            let path = lamp_of(live, pick).and_then(|lamp| lamp.path());
+            ByPtr::new(path.map_or_else(Vec::new, |path| lines(plan, path)))
+        },
+    );
+    let step = ui.step.map(|step| step.min(path.len().saturating_sub(1)));
+    let here = step.and_then(|step| Some(path.get(step)?.group.clone()));
     let overlays = use_memo(
-        (live.clone(), ui.pick.clone(), ui.explain, plan.clone()),
-        |(live, pick, explain, plan)| {
+        (
+            live.clone(),
+            ui.pick.clone(),
+            ui.explain,
+            here.clone(),
+            plan.clone(),
+        ),
+        |(live, pick, explain, here, plan)| {
             let lamp = lamp_of(live, pick);
-            let group = group_of(pick);
-            let marked =
-                |i: usize| with_pick(&live.overlays[i], plan, group.as_deref(), lamp, *explain);
+            let group = group_of(pick).filter(|_| here.is_none());
+            let (group, here) = (group.as_deref(), here.as_deref());
+            let marked = |i: usize| with_pick(&live.overlays[i], plan, group, lamp, *explain, here);
             [0, 1].map(|i| ByPtr::new(marked(i)))
         },
     );
     let pause = use_callback(paused.clone(), |_: MouseEvent, paused| {
         paused.set(!**paused)
     });
-    let unpick = use_callback(dispatch.clone(), |_: MouseEvent, dispatch| {
-        dispatch
-            .iter()
-            .for_each(|d| d.dispatch(Action::Pick(Pick::Nothing)));
-    });
-    let why = use_callback(dispatch, |_: MouseEvent, dispatch| {
-        dispatch
-            .iter()
-            .for_each(|d| d.dispatch(Action::Explain(true)));
-    });
-    let to_trace = use_callback((), |_: MouseEvent, ()| {
-        let trace = gloo::utils::document().get_element_by_id("trace");
-        if let Some(trace) = trace.and_then(|trace| trace.dyn_into::<HtmlElement>().ok()) {
-            trace.scroll_into_view();
-            let _ = trace.focus();
-        }
-    });
-    let picked = picked_words(plan, &live, &ui.pick);
     let lamp = lamp_of(&live, &ui.pick);
-    let troubled = lamp.is_some_and(|lamp| lamp.cell.verdict != Verdict::AsWished);
-    if let (true, Some(lamp)) = (ui.explain, lamp) {
+    let drawing = html! {
+        <DrawingPane plan={plan.clone()} overlay={overlays[phase.index()].clone()} handles={(*handles).clone()}
+            history={history.clone()} show={here} />
+    };
+    let beside = match (lamp, step, ui.explain) {
+        (Some(lamp), Some(at), _) => Some(html! {
+            <Follow key={lamp.id.clone()} lamp={lamp.clone()} lines={(*path).clone()} {at} />
+        }),
+        (Some(lamp), None, true) => Some(html! {
+            <Explain plan={plan.clone()} live={live.clone()} lamp={lamp.clone()} />
+        }),
+        _ => None,
+    };
+    if let Some(beside) = beside {
         return html! {
-            <div class="paths" data-explain="true">
+            <div class="paths" data-beside="true">
                 <h2 class="hidden">{ "Paths" }</h2>
-                <DrawingPane plan={plan.clone()} overlay={overlays[phase.index()].clone()} history={history.clone()} />
-                <div class="paths-dock">
-                    <Explain plan={plan.clone()} live={live.clone()} lamp={lamp.clone()} />
+                <div class="paths-main">
+                    { drawing }
+                    <div class="paths-dock">{ beside }</div>
                 </div>
             </div>
         };
     }
+    let (pick, analysis) = (ui.pick.clone(), analysis.clone());
     html! {
         <div class="paths">
             <h2 class="hidden">{ "Paths" }</h2>
-            <DrawingPane plan={plan.clone()} overlay={overlays[phase.index()].clone()} history={history.clone()} />
-            <div class="paths-dock">
-                <Sentence ..SentenceProps::new(live.clone(), phase, *paused, pause) />
-                if let Some((name, words)) = picked {
-                    <div class="picked">
-                        <p><strong>{ format!("{name} ") }</strong>{ words }</p>
-                        if troubled {
-                            <button type="button" class="small" onclick={why}>{ "Why?" }</button>
-                        }
-                        if lamp.is_some() {
-                            <button type="button" class="small" onclick={to_trace}>{ "Path" }</button>
-                        }
-                        <button type="button" class="small" aria-label="Let go of the picked part" onclick={unpick}>
-                            { "✕" }
-                        </button>
-                    </div>
-                }
-                <Controls plan={plan.clone()} ui={ui.clone()} />
+            <div class="paths-main">
+                { drawing }
+                <div class="paths-dock">
+                    <Sentence ..SentenceProps::new(live.clone(), phase, *paused, pause) />
+                    <PickedLine plan={plan.clone()} live={live.clone()} pick={pick.clone()} />
+                    <Controls plan={plan.clone()} ui={ui.clone()} />
+                </div>
             </div>
             <div class="paths-more">
                 if let Some(lamp) = lamp {
                     <Trace plan={plan.clone()} lamp={lamp.clone()} />
                 }
-                <Lamps live={live.clone()} pick={ui.pick.clone()} />
+                <Details plan={plan.clone()} live={live.clone()} pick={pick.clone()} {analysis} />
+                <Lamps {live} {pick} />
             </div>
         </div>
-    }
-}
-
-/// The lamp circuit that is picked; a lamp with one circuit can be picked as a part.
-fn lamp_of<'a>(live: &'a Live, pick: &Pick) -> Option<&'a live::LampNow> {
-    match pick {
-        Pick::Lamp(id) => live.lamp(id),
-        Pick::Part(id) => {
-            let mut own = live
-                .lamps
-                .iter()
-                .filter(|lamp| lamp.id.split('.').next() == Some(id));
-            own.next().filter(|_| own.next().is_none())
-        }
-        _ => None,
     }
 }
 
@@ -146,34 +147,5 @@ fn group_of(pick: &Pick) -> Option<String> {
         Pick::Part(id) => Some(format!("part-{id}")),
         Pick::Wire(id) => Some(format!("wire-{id}")),
         Pick::Lamp(id) => Some(format!("lamp-{id}")),
-    }
-}
-
-/// Name of what is picked and a sentence about it.
-fn picked_words(plan: &Plan, live: &Live, pick: &Pick) -> Option<(String, String)> {
-    if let Some(lamp) = lamp_of(live, pick) {
-        return Some((lamp.label.clone(), lamp.short()));
-    }
-    match pick {
-        Pick::Part(id) => {
-            let part = plan.parts.iter().find(|part| part.id.as_str() == id)?;
-            let why = if part.why.is_empty() {
-                String::new()
-            } else {
-                format!(": {}", part.why)
-            };
-            Some((id.clone(), format!("{}{why}.", live::part_words(part))))
-        }
-        Pick::Wire(id) => {
-            let wire = plan.wires.iter().find(|wire| wire.id.as_str() == id)?;
-            let ends = format!(
-                "from {} to {}",
-                words::terminal(plan, &wire.from),
-                words::terminal(plan, &wire.to)
-            );
-            let amps = live.flow_words(id);
-            Some((id.clone(), format!("{}, {ends}. {amps}", words::wire(wire))))
-        }
-        _ => None,
     }
 }

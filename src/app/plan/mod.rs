@@ -5,12 +5,14 @@ mod head;
 mod keep;
 mod nav;
 
-pub use analysis::{Analysis, use_analysis};
+pub use analysis::{Analysis, Known, use_analysis};
 
 use super::brief::Answers;
 use super::build::Build;
-use super::paths::Paths;
+use super::catalogue::Catalogue;
+use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
+use super::settings::Settings;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
 use super::{Dispatch, files};
@@ -40,11 +42,12 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     });
     let dispatch: Dispatch = session.dispatcher();
     let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
-    let analysis = use_analysis(&session.plan);
+    let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
         files::download_plan(plan);
     });
+    let memory = use_memo((), |()| DrawingMemory::default());
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
     let has_steps = session
@@ -64,6 +67,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
         <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
+        <ContextProvider<DrawingMemory> context={(*memory).clone()}>
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
@@ -72,6 +76,10 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <span>{ trouble.text() }</span>
                             <button type="button" onclick={download}>{ "Download" }</button>
                         </div>
+                    }
+                    if let Some((done, all)) = far {
+                        <progress class="far" aria-label="States worked out" value={done.to_string()}
+                            max={all.to_string()}></progress>
                     }
                     if let Some(proposed) = proposed {
                         <Preview plan={plan.clone()} analysis={analysis.clone()} {proposed} />
@@ -82,11 +90,13 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <UndoBar history={session.history.clone()} />
                         }
                         { match screen {
-                            Screen::Paths => html! { <Paths {plan} {ui} history={session.history.clone()} /> },
+                            Screen::Paths => html! { <Paths {plan} {ui} {analysis} history={session.history.clone()} /> },
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
                             Screen::Answers => html! { <Answers {plan} /> },
+                            Screen::Settings => html! { <Settings {plan} /> },
+                            Screen::Catalogue => html! { <Catalogue /> },
                         } }
                     </div>
                 </main>
@@ -97,6 +107,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                 }
                 <p class="hidden" role="status">{ &session.ui.message }</p>
             </div>
+        </ContextProvider<DrawingMemory>>
         </ContextProvider<ByPtr<crate::plan::Plan>>>
         </ContextProvider<Dispatch>>
     }

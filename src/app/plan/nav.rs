@@ -19,6 +19,8 @@ pub const fn name(screen: Screen) -> &'static str {
         Screen::Checks => "checks",
         Screen::Build => "build",
         Screen::Answers => "answers",
+        Screen::Settings => "settings",
+        Screen::Catalogue => "catalogue",
     }
 }
 

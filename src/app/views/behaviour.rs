@@ -4,7 +4,7 @@
 //! pages, so that thousands of states do not hold up the screen.
 
 use crate::app::plan::Analysis;
-use crate::app::{Dispatch, words};
+use crate::app::{Dispatch, terms, words};
 use crate::behaviour::{Cell, Row, Verdict};
 use crate::findings::state_words;
 use crate::plan::Plan;
@@ -22,6 +22,9 @@ pub struct BehaviourProps {
     /// Its analysis, `None` while it is being worked out.
     pub analysis: Option<ByPtr<Analysis>>,
 }
+
+/// Lamp circuits whose columns fit across a printed page.
+const FIT: usize = 6;
 
 /// The screen.
 #[component]
@@ -70,7 +73,8 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
                         <button type="button" onclick={more}>{ format!("Show more ({left} left)") }</button>
                     }
                 }
-                <p class="mute">{ "Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings." }</p>
+                <p class="mute tip">{ "Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings." }</p>
+                { terms::terms(terms::BEHAVIOUR) }
             }
         </div>
     }
@@ -127,6 +131,7 @@ fn StateTable(props: &StateTableProps) -> Html {
         let known = circuits.iter().find(|lamp| lamp.id == *id);
         known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
     };
+    let names: Vec<AttrValue> = table.lamps.iter().map(|id| label(id).into()).collect();
     let rows = table
         .rows
         .iter()
@@ -140,14 +145,15 @@ fn StateTable(props: &StateTableProps) -> Html {
         })
         .take(*shown);
     html! {
-        <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways" onclick={look}>
+        <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways"
+            data-wide={(table.lamps.len() > FIT).then_some("")} onclick={look}>
             <table>
                 <caption class="hidden">{ "What every lamp circuit does in every state" }</caption>
                 <thead>
                     <tr>
                         <th scope="col">{ "State" }</th>
-                        { for table.lamps.iter().map(|id| html! {
-                            <th scope="col" key={id.to_string()}>{ label(id) }<span class="mute">{ id.to_string() }</span></th>
+                        { for table.lamps.iter().zip(&names).map(|(id, name)| html! {
+                            <th scope="col" key={id.to_string()}>{ name }<span class="mute">{ id.to_string() }</span></th>
                         }) }
                     </tr>
                 </thead>
@@ -157,7 +163,7 @@ fn StateTable(props: &StateTableProps) -> Html {
                         html! {
                             <tr key={i}>
                                 <th scope="row">{ words }</th>
-                                { for row.cells.iter().enumerate().map(|(lamp, cell)| data(i, lamp, cell, row.solved)) }
+                                { for row.cells.iter().enumerate().map(|(lamp, cell)| data(i, lamp, cell, row.solved, &names)) }
                             </tr>
                         }
                     }) }
@@ -167,10 +173,10 @@ fn StateTable(props: &StateTableProps) -> Html {
     }
 }
 
-fn data(row: usize, lamp: usize, cell: &Cell, solved: bool) -> Html {
+fn data(row: usize, lamp: usize, cell: &Cell, solved: bool, names: &[AttrValue]) -> Html {
     let trouble = cell.verdict != Verdict::AsWished;
     html! {
-        <td key={lamp}>
+        <td key={lamp} data-lamp={names.get(lamp).cloned()}>
             <button type="button" class="cell" data-cell={format!("{row} {lamp}")} data-shows={cell.shows.text()}
                 data-verdict={cell.verdict.text()}>
                 <span class="cell-state">{ if solved { words::seen(cell) } else { "not solved".into() } }</span>

@@ -1,13 +1,13 @@
 //! Cures for back-feed and hidden flashes: worked out on request, each with what it adds, costs and changes,
 //! looked at before it is taken and undone like any edit.
 
+use super::cure_work::{CureWork, Work, use_cure};
 use crate::app::Dispatch;
 use crate::app::widgets::Select;
 use crate::catalog::diode;
-use crate::isolate::{Advice, Proposal, advise};
+use crate::isolate::Proposal;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Proposed};
-use gloo::timers::callback::Timeout;
 use yew::prelude::*;
 
 /// Type of diode offered first: carries a 21 W lamp with room to spare.
@@ -20,42 +20,17 @@ pub struct CureProps {
     pub plan: ByPtr<Plan>,
 }
 
-/// How far the work has come.
-#[derive(Clone)]
-enum Work {
-    Idle,
-    Busy,
-    Done(ByPtr<Plan>, ByPtr<Advice>),
-}
-
 /// The section.
 #[component]
 pub fn Cure(props: &CureProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let model = use_state(|| AttrValue::from(USUAL));
-    let work = use_state(|| Work::Idle);
-    let choose = use_callback(
-        (model.setter(), work.setter()),
-        |value: String, (model, work)| {
-            model.set(value.into());
-            work.set(Work::Idle);
-        },
-    );
-    let start = {
-        let deps = (props.plan.clone(), model.clone(), work.setter());
-        use_callback(deps, |_: MouseEvent, (plan, model, work)| {
-            work.set(Work::Busy);
-            let (plan, model, work) = (plan.clone(), (**model).clone(), work.clone());
-            // After the next frame, so that the page says it is at work first.
-            Timeout::new(50, move || {
-                let advice = ByPtr::new(advise(&plan, &model, &mut |_| {}));
-                work.set(Work::Done(plan, advice));
-            })
-            .forget();
-        })
-    };
-    let advice = match &*work {
-        Work::Done(of, advice) if *of == props.plan => Some(advice.clone()),
+    let choose = use_callback(model.setter(), |value: String, model| {
+        model.set(value.into())
+    });
+    let CureWork { work, start, stop } = use_cure(&props.plan, &model);
+    let advice = match &work {
+        Work::Done(advice) => Some(advice.clone()),
         _ => None,
     };
     let look = use_callback(
@@ -82,7 +57,15 @@ pub fn Cure(props: &CureProps) -> Html {
         .iter()
         .map(|row| (row.key.into(), row.key.into()))
         .collect();
-    let busy = matches!(*work, Work::Busy);
+    let (button, said) = match &work {
+        Work::Busy(_) => (None, "At work."),
+        Work::Stopped => (Some("Work out a cure"), "Stopped. Nothing was changed."),
+        Work::Failed => (
+            Some("Try again"),
+            "The search met an error of its own. Your plan is as it was.",
+        ),
+        _ => (Some("Work out a cure"), ""),
+    };
     html! {
         <section class="cure" aria-labelledby="cure-title">
             <h3 id="cure-title">{ "Cure" }</h3>
@@ -90,10 +73,16 @@ pub fn Cure(props: &CureProps) -> Html {
                   proposal is solved in every state before it is shown." }</p>
             <Select id="cure-model" label="Type of diode" value={(*model).clone()} options={models}
                 onchoose={choose} hint="A Schottky type takes less light, a silicon type leaks less." />
-            <button type="button" class="main-button" onclick={start} disabled={busy}>
-                { if busy { "Working it out…" } else { "Work out a cure" } }
-            </button>
+            if let Some(button) = button {
+                <button type="button" class="main-button" onclick={start}>{ button }</button>
+            }
+            if let Work::Busy(far) = &work {
+                <progress aria-label="Working out a cure"></progress>
+                <p class="mute how-far">{ far }</p>
+                <button type="button" class="main-button" onclick={stop}>{ "Stop" }</button>
+            }
             <div aria-live="polite">
+                <p class="cure-said">{ said }</p>
                 if let Some(advice) = advice {
                     if advice.proposals.is_empty() {
                         <p>{ "No cure was found." }</p>

@@ -3,6 +3,7 @@
 mod behaviour;
 mod checks;
 mod cure;
+mod cure_work;
 mod preview;
 
 pub use behaviour::Behaviour;

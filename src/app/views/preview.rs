@@ -58,7 +58,7 @@ pub fn Preview(props: &PreviewProps) -> Html {
             }
         },
     );
-    let then = use_analysis(&built.plan);
+    let then = use_analysis(&built.plan).analysis;
     html! {
         <div class="preview">
             <h2 tabindex="-1">{ title }</h2>

@@ -1,0 +1,88 @@
+//! The page's side: starts a worker, hands it the job once it is ready, hears what it says.
+
+use super::{DONE, HOW_FAR};
+use crate::isolate::Advice;
+use crate::plan::{Plan, file};
+use js_sys::{Array, Object, Reflect};
+use wasm_bindgen::prelude::*;
+use web_sys::{ErrorEvent, MessageEvent, Worker, WorkerOptions, WorkerType};
+
+/// What is heard of a job.
+#[derive(Debug)]
+pub enum News {
+    /// How far it is, in words.
+    HowFar(String),
+    /// The answer.
+    Done(Box<Advice>),
+    /// It met an error of its own.
+    Failed,
+}
+
+/// A job at work. Dropping it ends the work.
+#[derive(Debug)]
+pub struct Job {
+    worker: Worker,
+    _hear: Closure<dyn Fn(MessageEvent)>,
+    _fail: Closure<dyn Fn(ErrorEvent)>,
+}
+
+impl Drop for Job {
+    fn drop(&mut self) {
+        self.worker.set_onmessage(None);
+        self.worker.set_onerror(None);
+        self.worker.terminate();
+    }
+}
+
+/// Works out the cures of a plan with diodes of a catalogue type; `None` where the browser has no workers.
+pub fn cure(plan: &Plan, model: &str, tell: impl Fn(News) + 'static) -> Option<Job> {
+    let job = Array::of2(&file::write(plan).into(), &model.into());
+    start(job, tell).ok()
+}
+
+fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
+    let document = gloo::utils::document();
+    let app = document.query_selector("meta[name=app]")?.ok_or("no app")?;
+    // Names beside the page; a worker would take them to lie beside its own script.
+    let glue = app.get_attribute("data-js").unwrap_or_default();
+    let base = document.base_uri()?.unwrap_or_default();
+    let glue = web_sys::Url::new_with_base(&glue, &base)?.href();
+    let options = WorkerOptions::new();
+    options.set_type(WorkerType::Module);
+    let worker = Worker::new_with_options("worker.js", &options)?;
+
+    let tell = std::rc::Rc::new(tell);
+    let hear = {
+        let (worker, tell) = (worker.clone(), tell.clone());
+        Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
+            let said = event.data();
+            if said.is_string() {
+                // Ready for its job.
+                if worker.post_message(&job).is_err() {
+                    tell(News::Failed);
+                }
+                return;
+            }
+            let said = Array::from(&said);
+            let word = |at| said.get(at).as_string().unwrap_or_default();
+            match word(0).as_str() {
+                HOW_FAR => tell(News::HowFar(word(1))),
+                DONE => tell(serde_json::from_str(&word(1)).map_or(News::Failed, News::Done)),
+                _ => tell(News::Failed),
+            }
+        })
+    };
+    let fail = Closure::<dyn Fn(ErrorEvent)>::new(move |_: ErrorEvent| tell(News::Failed));
+    worker.set_onmessage(Some(hear.as_ref().unchecked_ref()));
+    worker.set_onerror(Some(fail.as_ref().unchecked_ref()));
+
+    let copy = Object::new();
+    Reflect::set(&copy, &"glue".into(), &glue.into())?;
+    Reflect::set(&copy, &"program".into(), &wasm_bindgen::module())?;
+    worker.post_message(&copy)?;
+    Ok(Job {
+        worker,
+        _hear: hear,
+        _fail: fail,
+    })
+}

@@ -1,0 +1,9 @@
+// A second copy of the page's program, off the screen, for work that takes long. The page sends the name of the
+// glue and the program as it is compiled already, so nothing is fetched or compiled twice; from then on the program
+// itself listens.
+
+self.onmessage = async ({ data: { glue, program } }) => {
+  const app = await import(glue);
+  await app.default({ module_or_path: program });
+  self.postMessage('ready');
+};
