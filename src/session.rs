@@ -52,6 +52,12 @@ pub enum Screen {
     Build,
     /// The answers the plan was drafted from.
     Answers,
+    /// Files, links and earlier versions.
+    Share,
+    /// Conditions the plan is judged under, and units.
+    Settings,
+    /// The tables behind the findings.
+    Catalogue,
 }
 
 /// What is picked on the screen.

@@ -7,39 +7,15 @@ mod build;
 #[path = "shared/sized.rs"]
 mod sized;
 
-use build::{battery, control, file, flasher, lamp, plan, relay, switch};
+use build::file;
 use loomwright::findings::Severity::{Caution, Fault, Note};
-use loomwright::plan::{Chemistry, Duty, FlasherAction, Kind, Light, Plan, Rules};
+use loomwright::plan::{Chemistry, Duty, FlasherAction, Kind, Light, Rules};
 use loomwright::units::{AmpHours, Amps, Celsius, Milliohms, Volts};
-use serde_json::{Value, json};
-use sized::{at, cured, edge, fuse, ground, kind, of, quiet, rate, sound, worked};
-
-/// Battery, fuse, diode and a lamp of so many amperes; the lamp always burns.
-fn with_diode(model: &str, amps: f64) -> Plan {
-    let mut plan = plan(
-        json!([control("a")]),
-        json!([
-            battery(),
-            fuse("F1", 20.0),
-            switch("S1", "a"),
-            {"id": "V1", "kind": "diode", "spec": {"model": model}},
-            lamp("E1", amps),
-            ground("XG1"),
-            ground("XG2")
-        ]),
-        &[
-            ("G1:+", "F1:1"),
-            ("F1:2", "S1:82"),
-            ("S1:82a", "V1:A"),
-            ("V1:K", "E1:1"),
-            ("E1:31", "XG1:31"),
-            ("XG2:31", "G1:-"),
-        ],
-        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
-    );
-    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
-    plan
-}
+use serde_json::json;
+use sized::{
+    at, cured, edge, flashing, kind, of, quiet, rate, sound, stop_and_tail, window, with_diode,
+    with_relay, worked,
+};
 
 #[test]
 fn sound_plans_are_quiet() {
@@ -174,40 +150,6 @@ fn switches_are_derated_for_lamps() {
     assert!(load.mix.coil > 0.999 && load.worst() < 0.2, "{load:?}");
 }
 
-/// Battery, switch, relay; the relay's contact lights the lamp. The coil's feed has a resistor in it.
-fn with_relay(coil_feed_ohms: f64) -> Plan {
-    let mut plan = plan(
-        json!([control("a")]),
-        json!([
-            battery(),
-            fuse("F1", 10.0),
-            switch("S1", "a"),
-            relay("K1"),
-            lamp("E1", 1.963),
-            ground("XG1"),
-            ground("XG2"),
-            {"id": "R1", "kind": "resistor", "spec": {"ohms": coil_feed_ohms, "rating_w": 10}},
-            {"id": "R2", "kind": "resistor", "spec": {"ohms": 680, "rating_w": 2}}
-        ]),
-        &[
-            ("G1:+", "F1:1"),
-            ("F1:2", "S1:82"),
-            ("S1:82a", "R1:1"),
-            ("R1:2", "K1:86"),
-            ("K1:85", "XG1:31"),
-            ("F1:2", "K1:30"),
-            ("K1:87", "E1:1"),
-            ("E1:31", "XG1:31"),
-            ("XG2:31", "G1:-"),
-            ("K1:86", "R2:1"),
-            ("R2:2", "K1:85"),
-        ],
-        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
-    );
-    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
-    plan
-}
-
 /// 8 V cold at 23 °C are 8 · (1 + 0.00393 · 47) = 9.48 V at 70 °C.
 #[test]
 fn relays_pull_in_hot_with_a_low_battery() {
@@ -293,44 +235,6 @@ fn relay_contacts_bear_their_current() {
     });
     assert!((amps(burnt) - 50.0).abs() < 1e-3, "{}", amps(burnt));
     assert_eq!(of(&with(1.963), "relay contact"), []);
-}
-
-/// Two 21 W lamps behind a flasher, always on.
-fn flashing(action: &str) -> Plan {
-    let mut plan = plan(
-        json!([control("a")]),
-        json!([
-            battery(),
-            fuse("F1", 10.0),
-            switch("S1", "a"),
-            flasher("K1", action),
-            lamp("E1", 1.963),
-            lamp("E2", 1.963),
-            ground("XG1"),
-            ground("XG2")
-        ]),
-        &[
-            ("G1:+", "F1:1"),
-            ("F1:2", "K1:49"),
-            ("K1:49a", "S1:82"),
-            ("S1:82a", "E1:1"),
-            ("S1:82a", "E2:1"),
-            ("E1:31", "XG1:31"),
-            ("E2:31", "XG1:31"),
-            ("XG2:31", "G1:-"),
-        ],
-        json!([{"id": "w", "when": {"a": "on"}, "lamps": ["E1.main", "E2.main"], "show": "flashing"}]),
-    );
-    plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
-    plan
-}
-
-fn window(action: &str, min: f64, max: f64) -> Plan {
-    let mut plan = flashing(action);
-    if let Kind::Flasher(unit) = kind(&mut plan, "K1") {
-        (unit.min_a, unit.max_a) = (Amps::of(min), Amps::of(max));
-    }
-    plan
 }
 
 #[test]
@@ -434,46 +338,10 @@ fn joints_take_no_more_than_sound_ones() {
     assert!(found[0].text.contains("2 wires share it"), "{found:#?}");
 }
 
-fn two_filaments(model: &str, stop_a: f64, tail_a: f64) -> Value {
-    json!({"id": "E1", "kind": "lamp", "spec": {"model": model, "light": "red", "common": "31", "filaments": [
-        {"id": "major", "terminal": "1", "rated_v": 13.5, "rated_a": stop_a, "duties": ["stop"]},
-        {"id": "minor", "terminal": "58", "rated_v": 13.5, "rated_a": tail_a, "duties": ["tail"]}]}})
-}
-
 /// SAE J586: 5 times on the axis, 3 times everywhere. A P21/5W gives 12.6 at rated volts.
 #[test]
 fn stop_outshines_tail() {
-    let with = |ohms: f64, rules| {
-        let mut plan = plan(
-            json!([control("a"), control("b")]),
-            json!([
-                battery(),
-                fuse("F1", 10.0),
-                switch("S1", "a"),
-                switch("S2", "b"),
-                two_filaments("P21/5W", 1.963, 0.489),
-                {"id": "R1", "kind": "resistor", "spec": {"ohms": ohms, "rating_w": 50}},
-                ground("XG1"),
-                ground("XG2")
-            ]),
-            &[
-                ("G1:+", "F1:1"),
-                ("F1:2", "S1:82"),
-                ("F1:2", "S2:82"),
-                ("S1:82a", "R1:1"),
-                ("R1:2", "E1:1"),
-                ("S2:82a", "E1:58"),
-                ("E1:31", "XG1:31"),
-                ("XG2:31", "G1:-"),
-            ],
-            json!([
-                {"id": "w1", "when": {"a": "on"}, "lamps": ["E1.major"], "show": "steady", "at_least": 0.01},
-                {"id": "w2", "when": {"b": "on"}, "lamps": ["E1.minor"], "show": "steady", "at_least": 0.01}]),
-        );
-        plan.wires[0].length_mm = loomwright::units::Millimetres::of(150.0);
-        plan.settings.sizing.rules = rules;
-        plan
-    };
+    let with = stop_and_tail;
     let ratio = |ohms: f64| {
         let (table, _) = worked(&with(ohms, Rules::None));
         let level = |lamp: usize, pick: fn(f64, f64) -> f64, start: f64| {
@@ -483,23 +351,23 @@ fn stop_outshines_tail() {
         440.0 / 35.0 * level(0, f64::min, f64::MAX) / level(1, f64::max, 0.0)
     };
     assert_eq!(
-        of(&with(0.1, Rules::UsRoad), "brightness")
+        of(&with(0.1, Rules::UsRoad), "stop to tail")
             .iter()
             .filter(|f| f.severity != Note)
             .count(),
         0
     );
     let five = edge(0.1, 5.0, |r| {
-        let found = of(&with(r, Rules::UsRoad), "brightness");
+        let found = of(&with(r, Rules::UsRoad), "stop to tail");
         found.iter().any(|f| f.severity != Note)
     });
     assert!((ratio(five) - 5.0).abs() < 1e-3, "{}", ratio(five));
     let three = edge(five, 8.0, |r| {
-        !at(&with(r, Rules::UsRoad), "brightness", Fault).is_empty()
+        !at(&with(r, Rules::UsRoad), "stop to tail", Fault).is_empty()
     });
     assert!((ratio(three) - 3.0).abs() < 1e-3, "{}", ratio(three));
     assert_eq!(
-        at(&with(three + 0.1, Rules::None), "brightness", Fault).len(),
+        at(&with(three + 0.1, Rules::None), "stop to tail", Fault).len(),
         0
     );
 }

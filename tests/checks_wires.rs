@@ -10,36 +10,10 @@ mod sized;
 use loomwright::behaviour::{Guard, Origin};
 use loomwright::catalog::ampacity::Basis;
 use loomwright::findings::Severity::{Caution, Fault, Note};
-use loomwright::plan::{Extra, Kind, LedCircuit, LedDrive, LedLamp, Light, Plan, Rules};
+use loomwright::plan::{Kind, Rules};
 use loomwright::units::{Amps, Celsius, Millimetres, Milliohms, Share, Volts};
 use serde_json::json;
-use sized::{at, cured, edge, kind, of, quiet, rate, sound, worked};
-
-/// The sound plan with a lamp of so many amperes instead, whatever the volts.
-fn drawing(amps: f64) -> Plan {
-    let mut plan = sound();
-    *kind(&mut plan, "E1") = Kind::LedLamp(LedLamp {
-        light: Light::White,
-        circuits: vec![LedCircuit {
-            id: "main".into(),
-            terminal: "1".into(),
-            rated_v: Volts::of(12.0),
-            rated_a: Amps::of(amps),
-            knee_v: Volts::of(5.0),
-            drive: LedDrive::Regulated,
-            duties: Vec::new(),
-        }],
-        common: "31".into(),
-        extra: Extra::new(),
-    });
-    plan
-}
-
-fn sizes(plan: &mut Plan, size: &str) {
-    for wire in &mut plan.wires {
-        wire.size = size.into();
-    }
-}
+use sized::{at, cured, drawing, edge, kind, of, quiet, rate, sizes, sound, worked};
 
 #[test]
 fn sound_plans_are_quiet() {

@@ -199,12 +199,12 @@ fn a_plan_with_everything_wrong_is_put_right() {
     }
     assert!(faults(&plan).len() > 3);
     let (sized, list) = all_sized("wrong", &plan);
-    // AWG stays AWG; 8.8 A with all lamps lit want more than 10 A.
+    // AWG stays AWG; 8.8 A in the bright phase, with all lamps lit, want more than 10 A.
     assert!(sized.wires.iter().all(|wire| wire.size.ends_with("AWG")));
     let fuse = list.iter().find(|c| c.id == "F1").expect("the fuse");
     assert_eq!(
         (fuse.now.as_str(), fuse.recommended.as_str()),
-        ("40 A", "10 A")
+        ("40 A", "15 A")
     );
     assert!(fuse.changes() && fuse.margin.is_some_and(|m| m > 0.3));
     let diode = list.iter().find(|c| c.id == "V1").expect("the diode");

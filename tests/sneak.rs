@@ -151,7 +151,7 @@ fn the_examples_with_priority_tell_of_their_rear_grounds_only() {
         for (finding, lamp) in told.iter().zip(["E3.minor", "E4.minor"]) {
             assert_eq!(
                 (finding.check, finding.severity),
-                ("lost ground", Severity::Caution)
+                ("lost ground", Severity::Note)
             );
             speaks(finding, &[lamp, "flashes at 4", "instead of burning at 7"]);
         }

@@ -24,6 +24,8 @@ fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
         "joints",
         "brightness",
         "battery",
+        "charge balance",
+        "battery string",
     ];
     found.retain(|finding| !sizes.contains(&finding.check));
     found

@@ -339,7 +339,9 @@ pub fn lines(plan: &Plan, path: &Path) -> Vec<StepLine> {
         };
         let (what, ground) = match step.origin {
             Origin::Wire(wire) => (
-                plan.wires.get(wire).map_or_else(String::new, words::wire),
+                plan.wires
+                    .get(wire)
+                    .map_or_else(String::new, |wire| words::wire(plan, wire)),
                 false,
             ),
             Origin::Part { part, .. } => {

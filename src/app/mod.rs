@@ -6,6 +6,7 @@
 
 mod brief;
 mod build;
+mod catalogue;
 mod files;
 mod home;
 mod live;
@@ -15,11 +16,16 @@ mod plan;
 mod readings;
 mod rescue;
 mod root;
+mod settings;
+mod share;
 mod store;
+mod terms;
+mod update;
 mod views;
 mod widgets;
 mod words;
 mod worker;
+mod zip;
 
 use crate::session::{Action, Session};
 use std::rc::Rc;

@@ -44,7 +44,7 @@ pub fn terminals(plan: &Plan, live: &Live, part: &Part) -> Vec<TerminalRow> {
             let out = wire.from == id;
             (out || wire.to == id).then(|| {
                 let amps = live.flow(wire.id.as_str());
-                let what = format!("{} {}", wire.colour, words::size(&wire.size));
+                let what = format!("{} {}", wire.colour, words::size(plan, &wire.size));
                 (
                     wire.id.to_string(),
                     format!("{what}, {}", current([amps.on, amps.off], out, live.solved)),

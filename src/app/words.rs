@@ -70,27 +70,18 @@ pub fn colour(code: &str) -> String {
     }
 }
 
-/// A size as printed.
-pub fn size(key: &str) -> String {
-    conductor::find(key).map_or_else(|| key.into(), |row| row.label.into())
+/// A size of wire as printed, in the sizes of the plan.
+pub fn size(plan: &Plan, key: &str) -> String {
+    conductor::find(key).map_or_else(|| key.into(), |row| plan.settings.sizing.size(row))
 }
 
-/// A length as people say it: `150 mm`, `1.2 m`.
-pub fn length(millimetres: f64) -> String {
-    if millimetres >= 1000.0 {
-        format!("{} m", significant(millimetres / 1000.0))
-    } else {
-        format!("{} mm", significant(millimetres))
-    }
-}
-
-/// A wire in words: `red, 1.5 mm², 1.2 m`.
-pub fn wire(wire: &Wire) -> String {
+/// A wire in words, in the units of the plan: `red, 1.5 mm², 1.2 m`.
+pub fn wire(plan: &Plan, wire: &Wire) -> String {
     format!(
         "{}, {}, {}",
         colour(&wire.colour),
-        size(&wire.size),
-        length(wire.length_mm.get())
+        size(plan, &wire.size),
+        plan.settings.sizing.length(wire.length_mm)
     )
 }
 

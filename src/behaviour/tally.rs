@@ -46,6 +46,19 @@ pub struct CoilTally {
     pub idle: Most,
 }
 
+/// Mean currents of a converter, one per row.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Converted {
+    /// Index of its part.
+    pub part: usize,
+    /// Into its input.
+    pub input: Vec<f64>,
+    /// Out of its output.
+    pub output: Vec<f64>,
+    /// Branch of its input; that of its output comes next.
+    branch: usize,
+}
+
 /// What is gathered of a plan.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Tally {
@@ -57,6 +70,8 @@ pub struct Tally {
     pub coils: Vec<CoilTally>,
     /// Mean amperes out of the first battery, one per row.
     pub draw: Vec<f64>,
+    /// What every converter takes and gives, in amperes.
+    pub converters: Vec<Converted>,
     /// Branches whose blocked volts are looked at: diodes and LED strings.
     junctions: Vec<usize>,
     /// Wires with the node of their supply end.
@@ -77,6 +92,18 @@ impl Tally {
             live: vec![None; wires],
             coils: vec![CoilTally::default(); circuit.relays.len()],
             draw: vec![0.0; rows],
+            // A converter is what pulls in at one polarity only; its branches follow the one that measures.
+            converters: circuit
+                .relays
+                .iter()
+                .filter(|relay| !relay.either_way)
+                .map(|relay| Converted {
+                    part: relay.part,
+                    input: vec![0.0; rows],
+                    output: vec![0.0; rows],
+                    branch: relay.branch + 1,
+                })
+                .collect(),
             junctions: branches()
                 .filter(|(_, branch)| branch.is_junction())
                 .map(|(i, _)| i)
@@ -125,6 +152,16 @@ impl Tally {
         if let (Some(battery), Some(draw)) = (self.battery, self.draw.get_mut(row)) {
             // Current into the + terminal counts positive in a branch, so what the battery gives is negative.
             *draw = 0.0 - (current(on, battery) + current(off, battery)) / 2.0;
+        }
+        for converter in &mut self.converters {
+            let mean = |branch| (current(on, branch) + current(off, branch)) / 2.0;
+            let (taken, given) = (mean(converter.branch), 0.0 - mean(converter.branch + 1));
+            if let Some(slot) = converter.input.get_mut(row) {
+                *slot = taken;
+            }
+            if let Some(slot) = converter.output.get_mut(row) {
+                *slot = given;
+            }
         }
         for (i, (relay, tally)) in circuit.relays.iter().zip(&mut self.coils).enumerate() {
             let Some(coil) = circuit.branches.get(relay.branch) else {

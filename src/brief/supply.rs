@@ -8,7 +8,8 @@ use super::nets::NetId;
 use super::place::Spot;
 use super::resolve::{Bus, Feed, capital, names};
 use super::source::Source;
-use super::{ControlAnswer, Return, fitting};
+use super::{ControlAnswer, Return, System, fitting};
+use crate::catalog::fuse;
 use crate::plan::{Extra, Fuse, FuseBody, Ground, Kind, PartId};
 use crate::units::{Amps, Milliohms};
 
@@ -23,7 +24,8 @@ impl Build<'_> {
     pub fn supply(&mut self) {
         let spot = Spot::BatteryBox;
         let total = self.total();
-        let rating = fitting::fuse_for(total).get();
+        self.single = self.branch_names().len() <= 1;
+        let rating = self.main_rating(total);
         let source = self.source(total, rating);
         let main = self.fuse(
             "main",
@@ -45,9 +47,25 @@ impl Build<'_> {
         self.draft.trunk(supply);
         self.draft.feed(supply, &main, "2", total);
         self.buses.insert(Bus::Always, supply);
-        self.single = self.branch_names().len() <= 1;
         self.gate(supply, rating);
         self.source_return(&source, total, rating);
+    }
+
+    /// Rating of the main fuse: for all lamps together, and twice the largest fuse behind it, so that that one opens first.
+    /// A converter cannot give so much: there it is for the lamps alone.
+    fn main_rating(&self, total: f64) -> f64 {
+        let for_load = fitting::fuse_for(total).get();
+        if self.single || self.brief.system == System::V48 {
+            return for_load;
+        }
+        let names = self.branch_names();
+        let behind = names
+            .iter()
+            .map(|(bus, name)| fitting::fuse_for(self.branch_load(*bus, name)).get());
+        let twice = 2.0 * behind.fold(0.0, f64::max);
+        let row = fuse::ROWS.iter().find(|row| row.rating_amps >= twice);
+        row.or(fuse::ROWS.last())
+            .map_or(for_load, |row| row.rating_amps.max(for_load))
     }
 
     fn source_return(&mut self, source: &Source, total: f64, rating: f64) {
@@ -208,15 +226,28 @@ impl Build<'_> {
         }
     }
 
+    /// Rated current of what hangs on a fuse of a bus.
+    fn branch_load(&self, bus: Bus, name: &str) -> f64 {
+        if name == "flasher" {
+            return self.flash_load(None);
+        }
+        let groups = self.want.groups.iter().enumerate();
+        let own = groups.filter(|(_, group)| {
+            group.bus == bus && self.branch_of(group.lit.first().map(|when| when.control)) == name
+        });
+        own.map(|(index, _)| self.load_of(Feed::Steady(index)))
+            .sum()
+    }
+
     /// The net behind the fuse of a control, or of what the master or ignition switch lights by itself.
     pub fn branch_for(&mut self, bus: Bus, control: Option<usize>) -> NetId {
         let name = self.branch_of(control);
-        let (mut signals, mut load) = (Vec::new(), 0.0);
-        for (index, group) in self.want.groups.iter().enumerate() {
+        let load = self.branch_load(bus, &name);
+        let mut signals = Vec::new();
+        for group in &self.want.groups {
             let own = self.branch_of(group.lit.first().map(|when| when.control)) == name;
             if group.bus == bus && own {
                 signals.extend(group.signals.iter().copied());
-                load += self.load_of(Feed::Steady(index));
             }
         }
         // What the master lights by itself hangs straight on its fuse, so the wires there have the lamps' colour.

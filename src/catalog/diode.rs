@@ -73,6 +73,8 @@ pub struct Row {
     pub ifsm_amps: f64,
     /// Leakage at VRRM and 25 °C.
     pub ir_amps: f64,
+    /// Leakage at VRRM and 100 °C (MBR: 125 °C), where given; largest of the sheet.
+    pub ir_hot_amps: Option<f64>,
     /// Thermal resistance junction to ambient, the worst printed, where seen.
     pub rth_ja_k_per_w: Option<f64>,
     /// Largest junction temperature, the lowest printed, where seen.
@@ -117,6 +119,7 @@ const fn silicon(
         vf_max,
         ifsm_amps: 0.0,
         ir_amps: 10e-6,
+        ir_hot_amps: None,
         rth_ja_k_per_w: None,
         tj_max_c: None,
         is_amps,
@@ -174,6 +177,7 @@ const fn six_amp(key: &'static str, vrrm_volts: f64) -> Row {
 const fn ten_amp(key: &'static str, vrrm_volts: f64) -> Row {
     Row {
         ifsm_amps: 400.0,
+        ir_hot_amps: Some(100e-6),
         rth_ja_k_per_w: Some(20.0),
         tj_max_c: Some(125.0),
         n: 2.06,
@@ -194,6 +198,7 @@ const fn schottky_1a(
     Row {
         ifsm_amps: 25.0,
         ir_amps: 1e-3,
+        ir_hot_amps: Some(10e-3),
         ..schottky(key, vrrm_volts, 1.0, vf_max, is_amps, rs_ohms)
     }
 }
@@ -209,6 +214,7 @@ const fn schottky_3a(
     Row {
         ifsm_amps: 80.0,
         ir_amps: 2e-3,
+        ir_hot_amps: Some(20e-3),
         rth_ja_k_per_w: Some(40.0),
         tj_max_c: Some(125.0),
         mark: Mark::Seen,
@@ -317,6 +323,7 @@ pub const ROWS: &[Row] = &[
     Row {
         ifsm_amps: 150.0,
         ir_amps: 0.1e-3,
+        ir_hot_amps: Some(15e-3),
         ..schottky(
             "MBR1045",
             45.0,

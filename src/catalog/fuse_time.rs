@@ -22,8 +22,27 @@ pub const SOURCE_GLASS: Source = Source {
     range: "110 to 200 % of rating at room temperature; none below, held above",
     mark: Mark::FromMemory,
 };
+/// SAE J553.
+pub const SOURCE_BREAKER: Source = Source {
+    title: "SAE J553 Circuit breakers",
+    edition: "edition not known; to be checked against the breaker's own sheet",
+    place: "ultimate trip within 1 h at 135 %, within 60 s at 200 %; above that heat I²·t held constant (worked out)",
+    range: "135 % of rating and up at room temperature; none below",
+    mark: Mark::FromMemory,
+};
+/// Heat that insulation stands.
+pub const SOURCE_HEAT: Source = Source {
+    title: "IEC 60364-4-43 Protection against overcurrent",
+    edition: "edition not known",
+    place: "434.5: I²·t at most (k·S)², k 115 for copper in PVC, S in mm²",
+    range: "short circuits, where the wire has no time to give off heat; larger k for better insulation",
+    mark: Mark::FromMemory,
+};
 /// All sources of this table.
-pub const SOURCES: &[Source] = &[SOURCE_BLADE, SOURCE_GLASS];
+pub const SOURCES: &[Source] = &[SOURCE_BLADE, SOURCE_GLASS, SOURCE_BREAKER, SOURCE_HEAT];
+
+/// k of the rule (k·S)² for copper in PVC, in A·√s/mm².
+pub const HEAT_K: f64 = 115.0;
 
 /// Body of the fuse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,6 +51,8 @@ pub enum Body {
     Blade,
     /// Glass cartridge.
     Glass,
+    /// Circuit breaker that closes again by itself.
+    Breaker,
 }
 
 /// Limits at one multiple of the rating.
@@ -146,6 +167,22 @@ pub const ROWS: &[Row] = &[
         Some(10.0),
         Mark::FromMemory,
     ),
+    row(
+        "breaker 135",
+        Body::Breaker,
+        135.0,
+        None,
+        Some(3600.0),
+        Mark::FromMemory,
+    ),
+    row(
+        "breaker 200",
+        Body::Breaker,
+        200.0,
+        None,
+        Some(60.0),
+        Mark::FromMemory,
+    ),
 ];
 
 /// The row of a key.
@@ -158,9 +195,15 @@ pub fn find(key: &str) -> Option<&'static Row> {
 /// Read at the next listed current below, so the fuse may be quicker but not slower. `None` below the lowest
 /// current at which the fuse must open (135 %): it may carry such a current for ever.
 pub fn opens_within_s(body: Body, ratio: f64) -> Option<f64> {
-    rows(body)
-        .rfind(|row| row.percent_of_rating <= 100.0 * ratio)
-        .and_then(|row| row.opens_within_s)
+    let row = rows(body).rfind(|row| row.percent_of_rating <= 100.0 * ratio)?;
+    let listed = row.opens_within_s?;
+    // A bimetal trips by its heat; its last listed limit goes down with the square of the current.
+    let over = 100.0 * ratio / row.percent_of_rating;
+    if body == Body::Breaker && row.percent_of_rating >= 200.0 {
+        Some(listed / (over * over))
+    } else {
+        Some(listed)
+    }
 }
 
 /// Seconds that the fuse is sure to hold at `ratio` times its rating.
@@ -200,11 +243,17 @@ mod tests {
         assert_eq!(holds_s(Body::Blade, 3.0), Some(0.04));
         assert_eq!(holds_s(Body::Blade, 7.0), None);
         assert_eq!(opens_within_s(Body::Glass, 2.0), Some(10.0));
+        // A breaker: 60 s at twice, a quarter of it at four times, nothing certain below 135 %.
+        let breaker = |ratio| opens_within_s(Body::Breaker, ratio);
+        assert_eq!(
+            [1.34, 1.9, 2.0, 4.0].map(breaker),
+            [None, Some(3600.0), Some(60.0), Some(15.0)]
+        );
     }
 
     #[test]
     fn more_current_never_opens_a_fuse_later() {
-        for body in [Body::Blade, Body::Glass] {
+        for body in [Body::Blade, Body::Glass, Body::Breaker] {
             let rows: Vec<_> = rows(body).collect();
             for pair in rows.windows(2) {
                 assert!(pair[0].percent_of_rating < pair[1].percent_of_rating);

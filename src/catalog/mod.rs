@@ -18,12 +18,15 @@ pub mod lamp;
 pub mod law;
 pub mod led;
 pub mod letter;
+mod print;
 pub mod relay;
 pub mod switch_derating;
 pub mod terminal;
 pub mod transient;
 pub mod tungsten;
 pub mod wire_choice;
+
+pub use print::Sheet;
 
 /// How far a figure has been checked against its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +51,14 @@ impl Mark {
             Mark::CommonPractice => "common practice",
         }
     }
+
+    /// The mark as a word of its own, in a list of marks.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Mark::Seen => "seen",
+            other => other.text(),
+        }
+    }
 }
 
 /// Where a table comes from.
@@ -65,30 +76,59 @@ pub struct Source {
     pub mark: Mark,
 }
 
-/// Every table by the name shown to the user, with the sources of its figures, in the order of a page of sources.
-pub const fn sources() -> &'static [(&'static str, &'static [Source])] {
-    &[
-        ("Wires", conductor::SOURCES),
-        ("Ampacity", ampacity::SOURCES),
-        ("Ampacity, aircraft practice", ampacity_aircraft::SOURCES),
-        ("Voltage drop", drop_rule::SOURCES),
-        ("Fuses", fuse::SOURCES),
-        ("Fuse rules", fuse_rule::SOURCES),
-        ("Fuse operating times", fuse_time::SOURCES),
-        ("Filament lamps", lamp::SOURCES),
-        ("Tungsten", tungsten::SOURCES),
-        ("LED lamps", led::SOURCES),
-        ("Diodes", diode::SOURCES),
-        ("Relays", relay::SOURCES),
-        ("Batteries", battery::SOURCES),
-        ("Switch ratings", switch_derating::SOURCES),
-        ("Supply overvoltages", transient::SOURCES),
-        ("Flashers", flasher::SOURCES),
-        ("Lighting law", law::SOURCES),
-        ("Terminal numbers", terminal::SOURCES),
-        ("Colour codes", colour::SOURCES),
-        ("Reference letters", letter::SOURCES),
-    ]
+/// A table of the catalogue.
+#[derive(Debug, Clone, Copy)]
+pub struct Table {
+    /// The name shown to the user.
+    pub name: &'static str,
+    /// Where its figures come from.
+    pub sources: &'static [Source],
+    /// The table as text.
+    pub print: fn() -> Vec<Sheet>,
+}
+
+const fn table(name: &'static str, sources: &'static [Source], print: fn() -> Vec<Sheet>) -> Table {
+    Table {
+        name,
+        sources,
+        print,
+    }
+}
+
+static TABLES: &[Table] = &[
+    table("Wires", conductor::SOURCES, print::conductors),
+    table("Ampacity", ampacity::SOURCES, print::ampacities),
+    table(
+        "Ampacity, aircraft practice",
+        ampacity_aircraft::SOURCES,
+        print::aircraft,
+    ),
+    table("Voltage drop", drop_rule::SOURCES, print::drops),
+    table("Fuses", fuse::SOURCES, print::fuses),
+    table("Fuse rules", fuse_rule::SOURCES, print::fuse_rules),
+    table(
+        "Fuse operating times",
+        fuse_time::SOURCES,
+        print::fuse_times,
+    ),
+    table("Filament lamps", lamp::SOURCES, print::lamps),
+    table("Tungsten", tungsten::SOURCES, print::tungsten_rows),
+    table("LED lamps", led::SOURCES, print::leds),
+    table("Diodes", diode::SOURCES, print::diodes),
+    table("Relays", relay::SOURCES, print::relays),
+    table("Batteries", battery::SOURCES, print::batteries),
+    table("Switch ratings", switch_derating::SOURCES, print::switches),
+    table("Supply overvoltages", transient::SOURCES, print::transients),
+    table("Flashers", flasher::SOURCES, print::flashers),
+    table("Lighting law", law::SOURCES, print::law_rows),
+    table("Terminal numbers", terminal::SOURCES, print::terminals),
+    table("Colour codes", colour::SOURCES, print::colours),
+    table("Reference letters", letter::SOURCES, print::letters),
+];
+
+/// Every table, in the order of the catalogue page.
+pub const fn tables() -> &'static [Table] {
+    TABLES
 }
 
 /// The row of `rows` whose key is `key`, outer blanks and letter case ignored.
@@ -148,9 +188,27 @@ mod tests {
         check_keys("letter", letter::ROWS.iter().map(|row| row.key));
     }
 
+    /// No file with figures is left out of the page.
+    #[test]
+    fn every_file_with_sources_is_listed() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/catalog");
+        let files = std::fs::read_dir(folder).expect("the folder of tables");
+        let with_sources = files
+            .filter_map(|entry| Some(entry.ok()?.path()).filter(|path| !path.ends_with("mod.rs")))
+            .filter_map(|path| std::fs::read_to_string(path).ok())
+            .filter(|text| text.contains("pub const SOURCES: &[Source]"))
+            .count();
+        assert_eq!(with_sources, tables().len());
+    }
+
     #[test]
     fn every_source_says_what_where_and_in_which_range() {
-        for (table, sources) in sources() {
+        for Table {
+            name: table,
+            sources,
+            ..
+        } in tables()
+        {
             assert!(!sources.is_empty(), "{table}");
             for source in *sources {
                 let texts = [source.title, source.edition, source.place, source.range];

@@ -1,108 +1,40 @@
-//! Light beyond the planned battery: stop against tail, lamps at low and charging volts, and their life.
+//! Light beyond the planned battery: lamps at low and charging volts, and what over-voltage does to their life.
 
-use super::{Check, Evidence, Finding, Severity, listed};
-use crate::behaviour::Table;
-use crate::catalog::lamp::{self, LIFE_EXPONENT};
-use crate::catalog::law::{STOP_TO_TAIL, STOP_TO_TAIL_ON_AXIS};
-use crate::plan::{Duty, Kind, Lamp, LampId, Part, Rules, Show};
+use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy};
+use crate::catalog::conductor;
+use crate::catalog::lamp::{self, FLUX_EXPONENT, LIFE_EXPONENT};
+use crate::plan::{Kind, LampId};
 use crate::units::significant;
+use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "brightness",
-    what: "Stop outshines tail, and lamps are neither weak with a low battery nor overdriven while it is charged.",
+    what: "Lamps are neither weak with a low battery nor overdriven while it is charged.",
     run,
 };
 
-const RATIO: &str =
-    "SAE J586 in FMVSS 108: stop at least 3 times, on axis 5 times as bright as tail";
 const RERATING: &str =
     "lamp re-rating law (flux 3.4, life −12), valid from 0.8 to 1.2 of rated volts";
 /// Share of its rated life below which a filament is spoken of.
 const SHORT_LIFE: f64 = 0.25;
 
+/// Rated volts of a filament, and its rated life in hours where the catalogue has it.
+fn rated(evidence: &Evidence, id: &LampId) -> Option<(f64, Option<f64>)> {
+    let Kind::Lamp(lamp) = &evidence.plan.part(&id.part)?.kind else {
+        return None;
+    };
+    let at = lamp.filaments.iter().position(|f| f.id == id.circuit)?;
+    let row = lamp.model.as_deref().and_then(lamp::find);
+    let life = row.and_then(|row| row.filaments.get(at)?.life_hours);
+    Some((lamp.filaments[at].rated_v.get(), life))
+}
+
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
-    for part in &evidence.plan.parts {
-        if let Kind::Lamp(lamp) = &part.kind {
-            stop_to_tail(evidence, part, lamp, out);
-        }
-    }
-    levels(evidence, out);
-}
-
-/// Light of a filament as a share of its rating where it is wished: the lowest and the highest of all rows.
-fn lit(table: &Table, id: &LampId) -> Option<(f64, f64)> {
-    let lamp = table.lamps.iter().position(|l| l == id)?;
-    let levels = table.rows.iter().filter_map(|row| {
-        let cell = row.cells.get(lamp)?;
-        let level = cell.bright().level;
-        (matches!(cell.wish, Show::Steady | Show::Flashing) && level > 0.0).then_some(level)
-    });
-    levels.fold(None, |range, level| match range {
-        None => Some((level, level)),
-        Some((low, high)) => Some((f64::min(low, level), f64::max(high, level))),
-    })
-}
-
-fn stop_to_tail(evidence: &Evidence, part: &Part, lamp: &Lamp, out: &mut Vec<Finding>) {
-    let Some(row) = lamp.model.as_deref().and_then(lamp::find) else {
-        return;
-    };
-    let lumens = |index: usize| row.filaments.get(index)?.light.lumens();
-    let with = |duty: Duty, without: Duty| {
-        let mut filaments = lamp.filaments.iter().enumerate();
-        filaments.find(|(_, f)| f.duties.contains(&duty) && !f.duties.contains(&without))
-    };
-    let (Some((s, stop)), Some((t, tail))) =
-        (with(Duty::Stop, Duty::Tail), with(Duty::Tail, Duty::Stop))
-    else {
-        return;
-    };
-    let (Some(stop_lm), Some(tail_lm)) = (lumens(s), lumens(t)) else {
-        return;
-    };
-    let of = |name: &str| lit(evidence.table, &LampId::new(&part.id, name));
-    let (Some((stop_low, _)), Some((_, tail_high))) = (of(&stop.id), of(&tail.id)) else {
-        return;
-    };
-    let ratio = stop_low * stop_lm.get() / (tail_high * tail_lm.get()).max(1e-9);
-    if ratio >= STOP_TO_TAIL_ON_AXIS {
-        return;
-    }
-    let road = evidence.plan.settings.sizing.rules == Rules::UsRoad;
-    let severity = if ratio < STOP_TO_TAIL && road {
-        Severity::Fault
-    } else {
-        Severity::Caution
-    };
-    let text = format!(
-        "The stop light of {} is only {} times as bright as its tail light: who follows may not see the difference.",
-        part.id,
-        significant(ratio)
-    );
-    out.push(
-        Finding::new(&CHECK, severity, vec![part.id.to_string()], text, RATIO).measured(
-            format!("{} : 1", significant(ratio)),
-            format!("{STOP_TO_TAIL_ON_AXIS} : 1"),
-        ),
-    );
-}
-
-fn levels(evidence: &Evidence, out: &mut Vec<Finding>) {
     let (plan, loads) = (evidence.plan, &evidence.loads);
     let settings = &plan.settings;
-    let rated = |id: &LampId| {
-        let part = plan.part(&id.part)?;
-        match &part.kind {
-            Kind::Lamp(lamp) => lamp
-                .filaments
-                .iter()
-                .find(|f| f.id == id.circuit)
-                .map(|f| f.rated_v.get()),
-            _ => None,
-        }
-    };
     let (mut weak, mut over, mut worn) = (Vec::new(), Vec::new(), Vec::new());
     let (mut dimmest, mut brightest, mut shortest) = (f64::MAX, 0.0_f64, f64::MAX);
+    let mut hours = f64::MAX;
     for load in &loads.lamps {
         let Some(id) = evidence.table.lamps.get(load.lamp) else {
             continue;
@@ -113,46 +45,102 @@ fn levels(evidence: &Evidence, out: &mut Vec<Finding>) {
             Some(cell.bright().level)
         });
         if planned.is_some_and(|level| level >= full) && load.low.level < full {
-            weak.push(id.to_string());
+            weak.push(load.lamp);
             dimmest = dimmest.min(load.low.level);
         }
         let (_, charging) = &load.charging;
         if charging.level > settings.overdriven.get() {
             over.push(id.to_string());
             brightest = brightest.max(charging.level);
-        } else if let Some(rated) = rated(id).filter(|&v| v > 0.0 && charging.volts > 0.0) {
-            let life = libm::pow(charging.volts / rated, LIFE_EXPONENT);
-            if life < SHORT_LIFE {
+        } else if let Some((rated, life)) =
+            rated(evidence, id).filter(|&(v, _)| v > 0.0 && charging.volts > 0.0)
+        {
+            let share = libm::pow(charging.volts / rated, LIFE_EXPONENT);
+            if share < SHORT_LIFE {
                 worn.push(id.to_string());
-                shortest = shortest.min(life);
+                shortest = shortest.min(share);
+                hours = life.map_or(hours, |life| hours.min(share * life));
             }
         }
     }
     let percent = |share: f64| format!("{} %", significant(100.0 * share));
-    let mut push = |severity, ids: Vec<String>, text: String, found: f64, limit: f64| {
+    let mut push = |severity, ids: Vec<String>, text: String, found: f64, limit: f64, cure| {
         if !ids.is_empty() {
             let finding = Finding::new(&CHECK, severity, ids, text, RERATING);
-            out.push(finding.measured(percent(found), percent(limit)));
+            out.push(
+                finding
+                    .measured(percent(found), percent(limit))
+                    .cured_by([cure]),
+            );
         }
     };
     let [_, low, charging] = loads.volts.map(significant);
+    let weak_ids: Vec<String> = weak
+        .iter()
+        .filter_map(|&lamp| evidence.table.lamps.get(lamp))
+        .map(ToString::to_string)
+        .collect();
     let text = format!(
-        "With a low battery ({low} V) {} give {} of their light or a little more.",
-        listed(&weak),
+        "With a low battery ({low} V) {} give {} of their light or a little more. Thicker wire, cleaner joints or lamps that take \
+         less leave them more volts.",
+        listed(&weak_ids),
         percent(dimmest)
     );
-    push(Severity::Note, weak, text, dimmest, settings.full.get());
+    let cure = thicker(evidence, &weak);
+    push(
+        Severity::Note,
+        weak_ids,
+        text,
+        dimmest,
+        settings.full.get(),
+        cure,
+    );
     let text = format!(
-        "While the battery is charged ({charging} V) {} give up to {} of their light: they burn out soon.",
+        "While the battery is charged ({charging} V) {} give up to {} of their light: they burn out soon. Check what charges it, \
+         or take lamps rated for these volts.",
         listed(&over),
         percent(brightest)
     );
     let limit = settings.overdriven.get();
-    push(Severity::Caution, over, text, brightest, limit);
+    push(Severity::Caution, over, text, brightest, limit, None);
+    let lasts = if hours < f64::MAX {
+        format!(", some {} h", significant(hours))
+    } else {
+        String::new()
+    };
     let text = format!(
-        "While the battery is charged ({charging} V) the filaments of {} last as little as {} of their rated life.",
+        "While the battery is charged ({charging} V) the filaments of {} last as little as {} of their rated life{lasts}: keep \
+         spare lamps, or take lamps rated for these volts.",
         listed(&worn),
         percent(shortest)
     );
-    push(Severity::Note, worn, text, shortest, SHORT_LIFE);
+    push(Severity::Note, worn, text, shortest, SHORT_LIFE, None);
+}
+
+/// Thicker wires to all of these lamps, so that each has its light with a low battery; `None` where wires alone do not do it.
+fn thicker(evidence: &Evidence, lamps: &[usize]) -> Option<Remedy> {
+    /// Room for currents that rise with the light.
+    const ROOM: f64 = 1.25;
+    let plan = evidence.plan;
+    let mut sizes: BTreeMap<usize, &conductor::Row> = BTreeMap::new();
+    for load in evidence
+        .loads
+        .lamps
+        .iter()
+        .filter(|l| lamps.contains(&l.lamp))
+    {
+        let (_, drop) = load.drops.first()?;
+        let wanted = plan.settings.full.get() / load.low.level.max(1e-6);
+        let more = load.low.volts * (libm::pow(wanted, 1.0 / FLUX_EXPONENT) - 1.0);
+        let limit = drop.along_wires() - ROOM * more;
+        let on_way: Vec<(usize, f64)> = drop.wires.iter().map(|&(w, v, _)| (w, v)).collect();
+        for (wire, row) in remedy::thicker(plan, &on_way, limit).filter(|_| limit > 0.0)? {
+            let entry = sizes.entry(wire).or_insert(row);
+            if row.area_mm2 > entry.area_mm2 {
+                *entry = row;
+            }
+        }
+    }
+    let sizes: Vec<(usize, &conductor::Row)> = sizes.into_iter().collect();
+    remedy::wires(plan, &sizes)
 }

@@ -1,9 +1,13 @@
 //! Load of the flasher against its window, and the rate to expect.
 
+use super::words::and;
 use super::{Check, Evidence, Finding, Remedy, Severity, remedy, state_words};
 use crate::behaviour::{Tick, Verdict};
-use crate::plan::{Flasher, FlasherAction, Kind};
-use crate::units::{Amps, significant};
+use crate::catalog::flasher::{LOAD_RESISTOR_OHMS, LOAD_RESISTOR_WATTS};
+use crate::plan::{
+    Duty, Edit, Extra, Flasher, FlasherAction, Kind, Part, PartId, Resistor, Show, TerminalId, Wire,
+};
+use crate::units::{Amps, Millimetres, Ohms, Watts, significant};
 use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
@@ -45,8 +49,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 Severity::Fault,
                 format!(
                     "{id} carries {amps} A with {state} ({count} states), below the {} it needs: it stays \
-                     closed and the lamps burn steadily. Use an electronic unit. A load resistor of 6 Ω and 50 W \
-                     across a lamp of each side does too, but gives off 30 W.",
+                     closed and the lamps burn steadily. Better use an electronic unit. Load resistors across a lamp of \
+                     each side do too, but each turns some 25 W into heat.",
                     flasher.min_a
                 ),
             ),
@@ -78,7 +82,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         out.push(
             Finding::new(&CHECK, severity, about, text, source)
                 .measured(format!("{amps} A"), limit.to_string())
-                .cured_by([fitting(evidence, index, flasher, kind == 0)]),
+                .cured_by([
+                    fitting(evidence, index, flasher, kind == 0),
+                    (kind < 2)
+                        .then(|| resistors(evidence, index, flasher))
+                        .flatten(),
+                ]),
         );
     }
 }
@@ -111,4 +120,107 @@ fn fitting(evidence: &Evidence, part: usize, flasher: &Flasher, small: bool) -> 
         unit.min_a, unit.max_a
     );
     remedy::part(evidence.plan, part, title, Kind::Flasher(unit))
+}
+
+/// A load resistor across a lamp of each side that flashes, as many as bring the smallest load into the window.
+fn resistors(evidence: &Evidence, index: usize, flasher: &Flasher) -> Option<Remedy> {
+    /// Most resistors on one side; beyond that only a better unit makes sense.
+    const MOST: usize = 2;
+    let (plan, table) = (evidence.plan, evidence.table);
+    let load = evidence.loads.flashers.iter().find(|l| l.part == index)?;
+    let low = evidence.loads.volts[1];
+    let lacks = flasher.min_a.get() - load.least_low.min(load.least.value);
+    let each = low / LOAD_RESISTOR_OHMS;
+    // The flasher's own drop and the wires take a little off.
+    let count = libm::ceil(lacks / (0.9 * each)).max(1.0) as usize;
+    let above = load.most_charging.value
+        + count as f64 * 2.0 * evidence.loads.volts[2] / LOAD_RESISTOR_OHMS;
+    if count > MOST || above > flasher.max_a.get() {
+        return None;
+    }
+    // Lamp circuits that flash by themselves in the state of least load of each side.
+    let mut across: Vec<(PartId, String, String)> = Vec::new();
+    for duty in [Duty::TurnLeft, Duty::TurnRight] {
+        let circuits = plan.lamp_circuits();
+        let own = circuits.iter().find(|circuit| {
+            let lamp = table.lamps.iter().position(|id| *id == circuit.id);
+            circuit.duties.contains(&duty)
+                && lamp.is_some_and(|lamp| {
+                    table
+                        .rows
+                        .iter()
+                        .any(|row| row.cells[lamp].wish == Show::Flashing)
+                })
+        });
+        let ends = own.and_then(|circuit| {
+            let part = plan.part(&circuit.id.part)?;
+            let (terminal, common) = match &part.kind {
+                Kind::Lamp(lamp) => {
+                    let filament = lamp.filaments.iter().find(|f| f.id == circuit.id.circuit)?;
+                    (&filament.terminal, &lamp.common)
+                }
+                Kind::LedLamp(lamp) => {
+                    let led = lamp.circuits.iter().find(|c| c.id == circuit.id.circuit)?;
+                    (&led.terminal, &lamp.common)
+                }
+                _ => return None,
+            };
+            Some((part.id.clone(), terminal.clone(), common.clone()))
+        });
+        across.extend(ends);
+    }
+    let watts = evidence.loads.volts[0] * evidence.loads.volts[0] / LOAD_RESISTOR_OHMS;
+    let mut numbered = plan.clone();
+    let mut edits = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    for (lamp, terminal, common) in across {
+        names.push(lamp.to_string());
+        let end = |name: &str| TerminalId::new(&lamp, name);
+        let hot = end(&terminal);
+        let model = plan
+            .wires
+            .iter()
+            .find(|wire| wire.to == hot || wire.from == hot)?;
+        for _ in 0..count {
+            let part = Part {
+                id: numbered.free_part_id("R"),
+                label: format!("Load resistor {lamp}"),
+                place: plan.part(&lamp).and_then(|part| part.place.clone()),
+                why: "keeps the load of the flasher in its window; mount it on metal".into(),
+                kind: Kind::Resistor(Resistor {
+                    ohms: Ohms::of(LOAD_RESISTOR_OHMS),
+                    rating_w: Watts::of(LOAD_RESISTOR_WATTS),
+                    extra: Extra::new(),
+                }),
+                extra: Extra::new(),
+            };
+            numbered.parts.push(part.clone());
+            for (from, to) in [
+                (hot.clone(), TerminalId::new(&part.id, "1")),
+                (TerminalId::new(&part.id, "2"), end(&common)),
+            ] {
+                let wire = Wire {
+                    id: numbered.free_wire_id(),
+                    from,
+                    to,
+                    length_mm: Millimetres::of(200.0),
+                    why: format!("load resistor beside {lamp}"),
+                    ..model.clone()
+                };
+                numbered.wires.push(wire.clone());
+                edits.push(Edit::add_wire(wire));
+            }
+            edits.insert(0, Edit::add_part(part));
+        }
+    }
+    (!names.is_empty()).then(|| Remedy {
+        title: format!(
+            "Put {count} × {} Ω, {} W across {}: {} of heat each while lit",
+            significant(LOAD_RESISTOR_OHMS),
+            significant(LOAD_RESISTOR_WATTS),
+            and(&names),
+            Watts::of(watts)
+        ),
+        edit: Edit::All(edits),
+    })
 }

@@ -26,6 +26,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 /// Wires that no fuse stands before, by how far they reach.
 fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
+    let length = |mm: f64| plan.settings.sizing.length(Millimetres::of(mm));
     let (mut bare, mut sheathed): (Vec<usize>, Vec<usize>) = (Vec::new(), Vec::new());
     let (mut bare_mm, mut sheathed_mm) = (0.0_f64, 0.0_f64);
     for (i, guard) in evidence.loads.guards.wires.iter().enumerate() {
@@ -73,7 +74,7 @@ fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
         let text = format!(
             "No fuse stands between the battery and {} for {} of wire. {words}",
             listed(&ids),
-            Millimetres::of(reach)
+            length(reach)
         );
         let added = wires
             .iter()
@@ -81,7 +82,7 @@ fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
             .find(Option::is_some);
         out.push(
             Finding::new(&CHECK, severity, ids, text, PLACE)
-                .measured(Millimetres::of(reach).to_string(), NEAR.to_string())
+                .measured(length(reach), length(NEAR.get()))
                 .cured_by([added.flatten()]),
         );
     }
@@ -90,7 +91,8 @@ fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
 /// Fuses that are too large for wires behind them.
 fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
-    // By fuse: wires over the rule, wires over the strict practice.
+    let strict = plan.settings.sizing.strict_fuses;
+    // By fuse: wires over the rule with the largest fuse it allows, wires over the strict practice with what they bear.
     let mut over: BTreeMap<(usize, bool), Vec<(usize, f64)>> = BTreeMap::new();
     let mut ratings: BTreeMap<usize, f64> = BTreeMap::new();
     for (i, guard) in evidence.loads.guards.wires.iter().enumerate() {
@@ -108,8 +110,8 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
             _ => continue,
         };
         ratings.insert(*part, *amps);
-        if *amps > MOST_OF_AMPACITY * limit.rule {
-            over.entry((*part, true)).or_default().push((i, limit.rule));
+        if *amps > limit.fuse {
+            over.entry((*part, true)).or_default().push((i, limit.fuse));
         } else if *amps > limit.practice {
             over.entry((*part, false))
                 .or_default()
@@ -119,8 +121,10 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
     for ((part, broken), wires) in over {
         let rating = ratings.get(&part).copied().map_or(Amps::ZERO, Amps::of);
         let least = wires.iter().map(|&(_, amps)| amps).fold(f64::MAX, f64::min);
-        let most = if broken {
-            MOST_OF_AMPACITY * least
+        let most = least;
+        // What the wires bear for good, beside what the rule allows in front of them.
+        let bears = if broken && !strict {
+            least / MOST_OF_AMPACITY
         } else {
             least
         };
@@ -131,7 +135,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
         let id = &plan.parts[part].id;
         let (severity, source, words) = if broken {
             let words = "the wire burns before it opens";
-            (Severity::Fault, SIZE, words)
+            (Severity::Fault, if strict { STRICT } else { SIZE }, words)
         } else {
             let words =
                 "the rule allows it up to 150 %, but a lasting overload heats the wire first";
@@ -141,7 +145,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
             "{id} ({}) is larger than {} can bear for good ({} at least): {words}.",
             rating,
             listed(&ids),
-            Amps::of(least)
+            Amps::of(bears)
         );
         let mut about = vec![id.to_string()];
         about.extend(ids);
@@ -149,7 +153,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
             Finding::new(&CHECK, severity, about, text, source)
                 .measured(rating.to_string(), Amps::of(most).to_string())
                 .cured_by([
-                    smaller_fuse(evidence, part, least),
+                    smaller_fuse(evidence, part, bears),
                     thicker_wires(plan, &wires, rating.get()),
                 ]),
         );
@@ -159,7 +163,7 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
 /// The largest rating within a wire's ampacity, if it still carries what runs through the fuse.
 fn smaller_fuse(evidence: &Evidence, part: usize, ampacity: f64) -> Option<Remedy> {
     let row = fuse_rule::fuse_for_wire(Amps::of(ampacity))?;
-    let load = evidence.loads.part(part).next()?.worst_heat();
+    let load = evidence.loads.part(part).next()?.worst();
     (load <= fuse_rule::MOST_LOAD * row.rating_amps)
         .then(|| remedy::fuse(evidence.plan, part, row.rating_amps))
         .flatten()
@@ -192,7 +196,7 @@ fn fuse_at_battery(evidence: &Evidence, index: usize) -> Option<Remedy> {
     if !matches!(battery.kind, Kind::Battery(_)) || wire.length_mm <= NEAR {
         return None;
     }
-    let load = Amps::of(evidence.loads.wire(index)?.worst_heat());
+    let load = Amps::of(evidence.loads.wire(index)?.worst());
     let rating_a = Amps::of(
         fuse_rule::fuse_for_load(load)
             .or(fuse::ROWS.last())?
@@ -223,8 +227,9 @@ fn fuse_at_battery(evidence: &Evidence, index: usize) -> Option<Remedy> {
     rest.length_mm = Millimetres::of(wire.length_mm.get() - near.get());
     Some(Remedy {
         title: format!(
-            "Put a fuse of {rating_a} into {}, {near} from the battery",
-            wire.id
+            "Put a fuse of {rating_a} into {}, {} from the battery",
+            wire.id,
+            plan.settings.sizing.length(near)
         ),
         edit: Edit::All(vec![
             Edit::add_part(part),

@@ -1,6 +1,8 @@
 //! Steady load of each fuse against its rating, and the inrush of cold filaments against its time limits.
 //!
-//! A fuse is heated by the mean square of its current, so a flashing load counts with its root mean square. The inrush
+//! The rule of practice is held against the current of the bright phase: a flasher may be closed for three quarters of the
+//! time (49 CFR 571.108, figure 2) or stick closed. What opens the fuse in use is its heat, where a flashing load
+//! counts with its root mean square. The inrush
 //! of a cold filament falls off within about 50 ms; as an exponential with a third of that as time constant it
 //! carries peak² · τ/2 of A²s beyond the steady current. The least A²s at which a fuse may open
 //! follows from the times it must hold at the listed multiples of its rating.
@@ -29,14 +31,14 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         };
         let rated = fuse.rating_a.get();
-        let amps = load.worst_heat();
+        let (amps, heat) = (load.worst(), load.worst_heat());
         if rated <= 0.0 || amps <= 0.0 {
             continue;
         }
         let id = &part.id;
         let about = vec![id.to_string()];
         if amps > MOST_LOAD * rated {
-            let severity = if amps > rated {
+            let severity = if heat > rated {
                 Severity::Fault
             } else {
                 Severity::Caution
@@ -45,9 +47,9 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 "{id} ({}) carries {} with {}, {} % of its rating: {}",
                 fuse.rating_a,
                 Amps::of(amps),
-                row_words(evidence, load.heat.row),
+                row_words(evidence, load.peak.row),
                 significant(100.0 * amps / rated),
-                if amps > rated {
+                if heat > rated {
                     "it opens in use."
                 } else {
                     "it ages and opens some day for no reason."

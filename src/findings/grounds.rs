@@ -78,7 +78,19 @@ fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
     let lamps: Vec<usize> = lost.effects.iter().map(|effect| effect.lamp).collect();
     let mut about = breaks;
     about.extend(lamp_ids(table, &lamps));
-    let mut finding = Finding::new(&CHECK, Severity::Caution, about, text, SOURCE);
+    // That the lamp itself goes odd is how a bad ground shows, and known to whoever mends lamps; what it does to others is not.
+    let own = |effect: &Effect| {
+        let part = table.lamps.get(effect.lamp).map(|lamp| &lamp.part);
+        effect.harm != Harm::Lights
+            && part.is_some()
+            && part == lost.keep.as_ref().map(|keep| &keep.part)
+    };
+    let severity = if lost.effects.iter().all(own) {
+        Severity::Note
+    } else {
+        Severity::Caution
+    };
+    let mut finding = Finding::new(&CHECK, severity, about, text, SOURCE);
     finding.measure = lost.effects.first().map(|effect| measure(plan, effect));
     finding.remedies = second_ground(plan, lost).into_iter().collect();
     finding

@@ -1,9 +1,11 @@
 //! Volts lost in single joints: ground points, switch contacts, flashers, plugs; and the ghost volts of a shared ground.
 
-use super::{Check, Evidence, Finding, Severity, row_words};
+use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::catalog::drop_rule::{CONNECTION_VOLTS, CONTACT_VOLTS, GROUND_VOLTS};
-use crate::plan::Kind;
-use crate::units::Volts;
+use crate::catalog::lamp::FLUX_EXPONENT;
+use crate::catalog::relay;
+use crate::plan::{Change, Edit, Kind, Part, Plan, TerminalId, Wire};
+use crate::units::{Milliohms, Volts};
 
 pub(super) const CHECK: Check = Check {
     name: "joints",
@@ -38,19 +40,23 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         if volts <= limit {
             continue;
         }
+        let cure = sound(plan, i, load.worst(), limit);
         let sharing = plan
             .wires
             .iter()
             .filter(|wire| wire.from.part == part.id || wire.to.part == part.id)
             .count();
-        let ghost = if matches!(part.kind, Kind::Ground(_)) && sharing > 1 {
+        let is_ground = matches!(part.kind, Kind::Ground(_));
+        let ghost = if is_ground && sharing > 1 {
             format!(
-                " {sharing} wires share it: what is off then stands on {} of the others.",
-                Volts::of(volts)
+                " {sharing} wires share it: what is off then stands on {} of the others, which {}.",
+                Volts::of(volts),
+                ghost_words(plan, evidence.loads.volts[0], volts)
             )
         } else {
             String::new()
         };
+        let split = if is_ground { part_load(plan, i) } else { None };
         let text = format!(
             "The {what} of {} takes {} with {}: clean it to bare metal, or part the load.{ghost}",
             part.id,
@@ -65,7 +71,90 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 text,
                 source,
             )
-            .measured(Volts::of(volts).to_string(), Volts::of(limit).to_string()),
+            .measured(Volts::of(volts).to_string(), Volts::of(limit).to_string())
+            .cured_by([cure.or(split)]),
         );
     }
+}
+
+/// What so many ghost volts do to lamps that are off.
+fn ghost_words(plan: &Plan, supply: f64, volts: f64) -> &'static str {
+    let faint = libm::pow(plan.settings.faint.get(), 1.0 / FLUX_EXPONENT);
+    if volts < faint * supply {
+        "no filament shows, though an electronic flasher or an LED lamp may"
+    } else {
+        "makes their filaments glow"
+    }
+}
+
+/// Resistances of sound joints in milliohms: bolted ground, switch, plug, flasher; common practice.
+const SOUND_MOHM: [f64; 4] = [5.0, 10.0, 5.0, 30.0];
+
+/// The joint as a sound one, where that takes no more than the limit with this current.
+fn sound(plan: &Plan, index: usize, amps: f64, limit: f64) -> Option<Remedy> {
+    let [ground, switch, plug, flasher] = SOUND_MOHM.map(Milliohms::of);
+    let part = plan.parts.get(index)?;
+    let mut kind = part.kind.clone();
+    let (slot, good, what) = match &mut kind {
+        Kind::Ground(now) => (&mut now.joint_mohm, ground, "Clean"),
+        Kind::Switch(now) => (&mut now.contact_mohm, switch, "Replace or clean"),
+        Kind::Connector(now) => (&mut now.contact_mohm, plug, "Clean"),
+        Kind::Flasher(now) => (&mut now.closed_mohm, flasher, "Replace"),
+        Kind::Relay(now) => {
+            let row = now.model.as_deref().and_then(relay::find)?;
+            (
+                &mut now.contact_mohm,
+                Milliohms::of(row.make.typical_milliohms),
+                "Replace",
+            )
+        }
+        _ => return None,
+    };
+    *slot = good;
+    // Less resistance lets a little more through.
+    (1.1 * good.ohms() * amps <= limit)
+        .then(|| remedy::part(plan, index, format!("{what} {}, to {good}", part.id), kind))
+        .flatten()
+}
+
+/// A ground point of its own for half of the wires of a shared one.
+fn part_load(plan: &Plan, index: usize) -> Option<Remedy> {
+    let part = plan.parts.get(index)?;
+    let Kind::Ground(now) = &part.kind else {
+        return None;
+    };
+    let on = TerminalId::new(&part.id, "31");
+    let wires: Vec<&Wire> = plan
+        .wires
+        .iter()
+        .filter(|w| w.from == on || w.to == on)
+        .collect();
+    let moved = wires
+        .get(..wires.len() / 2)
+        .filter(|moved| !moved.is_empty())?;
+    let id = plan.free_part_id("XG");
+    let mut edits = vec![Edit::add_part(Part {
+        id: id.clone(),
+        label: format!("Ground beside {}", part.id),
+        why: format!("takes a part of the load of {}", part.id),
+        kind: Kind::Ground(now.clone()),
+        ..part.clone()
+    })];
+    for wire in moved {
+        let mut item = (*wire).clone();
+        let end = if item.to == on {
+            &mut item.to
+        } else {
+            &mut item.from
+        };
+        *end = TerminalId::new(&id, "31");
+        edits.push(Edit::Wire(Change::Replace {
+            id: wire.id.clone(),
+            item,
+        }));
+    }
+    Some(Remedy {
+        title: format!("A second ground point beside {}", part.id),
+        edit: Edit::All(edits),
+    })
 }

@@ -2,10 +2,10 @@
 //!
 //! Hints, no verdicts: each names its edition and defers to the local code and its inspection.
 
-use super::{Check, Evidence, Finding, Severity};
+use super::{Check, Evidence, Finding, Remedy, Severity, remedy};
 use crate::behaviour::Verdict;
 use crate::catalog::law;
-use crate::plan::{Duty, LampCircuit, Light, Rules, Show};
+use crate::plan::{Duty, Kind, LampCircuit, Light, Plan, Rules, Show};
 
 pub(super) const CHECK: Check = Check {
     name: "lighting law",
@@ -29,14 +29,14 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     };
     let circuits = plan.lamp_circuits();
     for circuit in &circuits {
-        colour(circuit, us, source, out);
+        colour(plan, circuit, us, source, out);
     }
     shared(evidence, out);
     let turns = |duty: Duty| circuits.iter().filter(move |c| c.duties.contains(&duty));
     let both = turns(Duty::TurnLeft).count() > 0 && turns(Duty::TurnRight).count() > 0;
     if both && !hazard(evidence, &circuits) {
         let text = "No position of the controls makes left and right turn lamps flash together: a hazard signal is \
-                    asked for on most road vehicles.";
+                    asked for on most road vehicles. Add a hazard switch in the answers of the form, or a wish for both sides.";
         out.push(Finding::new(
             &CHECK,
             Severity::Note,
@@ -72,7 +72,39 @@ fn rows(duty: Duty) -> &'static [&'static str] {
     }
 }
 
-fn colour(circuit: &LampCircuit<'_>, us: bool, source: &'static str, out: &mut Vec<Finding>) {
+/// The lamp of a circuit in another colour.
+fn recoloured(plan: &Plan, circuit: &LampCircuit<'_>, name: Option<&str>) -> Option<Remedy> {
+    let name = name?;
+    let colour = match name {
+        "amber" => Light::Amber,
+        "red" => Light::Red,
+        _ => Light::White,
+    };
+    let index = plan
+        .parts
+        .iter()
+        .position(|part| part.id == circuit.id.part)?;
+    let mut kind = plan.parts[index].kind.clone();
+    match &mut kind {
+        Kind::Lamp(lamp) => lamp.light = colour,
+        Kind::LedLamp(lamp) => lamp.light = colour,
+        _ => return None,
+    }
+    remedy::part(
+        plan,
+        index,
+        format!("Take {name} light for {}", circuit.id.part),
+        kind,
+    )
+}
+
+fn colour(
+    plan: &Plan,
+    circuit: &LampCircuit<'_>,
+    us: bool,
+    source: &'static str,
+    out: &mut Vec<Finding>,
+) {
     let letter = match circuit.light {
         Light::Amber => 'A',
         Light::Red => 'R',
@@ -97,6 +129,7 @@ fn colour(circuit: &LampCircuit<'_>, us: bool, source: &'static str, out: &mut V
             Light::Red => "red",
             Light::White => "white",
         };
+        let cure = recoloured(plan, circuit, names.first().copied());
         let text = format!(
             "{} ({}) shows {} in {shows}; on the road it should be {}.",
             circuit.id,
@@ -112,7 +145,8 @@ fn colour(circuit: &LampCircuit<'_>, us: bool, source: &'static str, out: &mut V
                 text,
                 source,
             )
-            .measured(shows.into(), names.join(" or ")),
+            .measured(shows.into(), names.join(" or "))
+            .cured_by([cure]),
         );
     }
 }
@@ -129,7 +163,7 @@ fn shared(evidence: &Evidence, out: &mut Vec<Finding>) {
         if masked {
             let text = format!(
                 "Where stop and turn share a lamp, the stop signal must not come on while the turn signal flashes: in {id} \
-                 it does. A relay or a second contact gives turn priority."
+                 it does. A relay or a second contact gives turn priority: ‘Work out a cure’ on this page finds it."
             );
             let about = vec![id.to_string()];
             out.push(Finding::new(&CHECK, Severity::Caution, about, text, SHARED));

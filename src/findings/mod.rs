@@ -2,10 +2,13 @@
 
 mod battery;
 mod brightness;
+mod charge;
 mod coverage;
 mod crossbar;
 mod diode;
+mod diode_choice;
 mod drop;
+mod duty;
 mod feeds;
 mod flasher;
 mod flasher_window;
@@ -24,6 +27,8 @@ mod resistor;
 mod returns;
 mod short;
 mod sources;
+mod stop_tail;
+mod string;
 mod structure;
 mod switch;
 mod wire_current;
@@ -33,6 +38,7 @@ mod wishes;
 mod words;
 
 pub use diode::bears as diode_bears;
+pub use duty::used_share;
 pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 
 use crate::behaviour::survey::Survey;
@@ -192,6 +198,7 @@ pub const CHECKS: &[Check] = &[
     wire_size::CHECK,
     fuse_series::CHECK,
     diode::CHECK,
+    diode_choice::CHECK,
     resistor::CHECK,
     switch::CHECK,
     relay::CHECK,
@@ -206,8 +213,11 @@ pub const CHECKS: &[Check] = &[
     grounds::CHECK,
     sources::CHECK,
     joints::CHECK,
+    stop_tail::CHECK,
     brightness::CHECK,
     battery::CHECK,
+    charge::CHECK,
+    string::CHECK,
     law::CHECK,
 ];
 

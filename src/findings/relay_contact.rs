@@ -1,7 +1,8 @@
 //! Relay contacts: current and inrush against the data sheet of the relay's type.
 
-use super::{Check, Evidence, Finding, Severity, row_words};
-use crate::catalog::relay;
+use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
+use crate::behaviour::Load;
+use crate::catalog::relay::{self, Contact};
 use crate::plan::Kind;
 use crate::units::Amps;
 
@@ -55,7 +56,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 continue;
             };
             let text = format!(
-                "Contact {name} of {} ({}) carries {} with {}: more than the {} it bears {when}.",
+                "Contact {name} of {} ({}) carries {} with {}: more than the {} it bears {when}. Take a stronger relay, or part the \
+                 load over two.",
                 part.id,
                 row.label,
                 Amps::of(amps),
@@ -64,8 +66,41 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             );
             out.push(
                 Finding::new(&CHECK, severity, vec![part.id.to_string()], text, SOURCE)
-                    .measured(Amps::of(amps).to_string(), Amps::of(limit).to_string()),
+                    .measured(Amps::of(amps).to_string(), Amps::of(limit).to_string())
+                    .cured_by([stronger(evidence, i, row)]),
             );
         }
     }
+}
+
+/// A relay for the same volts whose contacts bear the load, hot and as they close.
+fn stronger(evidence: &Evidence, index: usize, now: &relay::Row) -> Option<Remedy> {
+    let loads: Vec<&Load> = evidence.loads.part(index).skip(1).collect();
+    let bears = |load: &Load, contact: Option<Contact>, making: Option<f64>| {
+        load.worst() <= 0.0
+            || contact.is_some_and(|contact| {
+                load.worst() <= contact.amps_85c.unwrap_or(contact.amps_23c)
+                    && making.is_none_or(|most| load.inrush <= most)
+            })
+    };
+    let row = relay::ROWS.iter().find(|row| {
+        let contacts = [row.break_, Some(row.make)];
+        row.coil_volts == now.coil_volts
+            && row.key != now.key
+            && loads
+                .iter()
+                .zip(contacts)
+                .all(|(load, contact)| bears(load, contact, row.making_amps))
+    })?;
+    let title = format!(
+        "Take a {} for {}",
+        row.label,
+        evidence.plan.parts.get(index)?.id
+    );
+    remedy::part(
+        evidence.plan,
+        index,
+        title,
+        Kind::Relay(remedy::relay_of(row)),
+    )
 }

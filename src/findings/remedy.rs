@@ -2,9 +2,9 @@
 
 use super::Remedy;
 use crate::catalog::conductor::{self, Row};
-use crate::catalog::wire_choice;
-use crate::plan::{Change, Edit, Fuse, Kind, Part, Plan};
-use crate::units::Amps;
+use crate::catalog::{relay, wire_choice};
+use crate::plan::{Change, Edit, Extra, Fuse, Kind, Part, Plan, Relay};
+use crate::units::{Amps, Milliohms, Ohms, Volts};
 
 /// Most steps a search for thicker wires takes: every wire of a long path through every size.
 const MAX_STEPS: usize = 400;
@@ -28,7 +28,13 @@ pub(super) fn wires(plan: &Plan, sizes: &[(usize, &Row)]) -> Option<Remedy> {
         .collect();
     let mut named: Vec<String> = sizes
         .iter()
-        .filter_map(|&(wire, row)| Some(format!("{} in {}", plan.wires.get(wire)?.id, row.label)))
+        .filter_map(|&(wire, row)| {
+            Some(format!(
+                "{} in {}",
+                plan.wires.get(wire)?.id,
+                plan.settings.sizing.size(row)
+            ))
+        })
         .take(3)
         .collect();
     if sizes.len() > named.len() {
@@ -54,6 +60,18 @@ pub(super) fn part(plan: &Plan, index: usize, title: String, kind: Kind) -> Opti
             item,
         }),
     })
+}
+
+/// A relay of a type of the catalogue.
+pub(super) fn relay_of(row: &relay::Row) -> Relay {
+    Relay {
+        model: Some(row.key.into()),
+        coil_ohm: Ohms::of(row.coil_ohms),
+        pull_in_v: Volts::of(row.operate_volts),
+        drop_out_v: Volts::of(row.release_volts),
+        contact_mohm: Milliohms::of(row.make.typical_milliohms),
+        extra: Extra::new(),
+    }
 }
 
 /// A fuse (by index of the part) with another rating.

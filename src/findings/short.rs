@@ -3,8 +3,9 @@
 use super::{Check, Evidence, Finding, Severity, listed, remedy, wire_limit};
 use crate::catalog::fuse::BREAKING_AMPS;
 use crate::catalog::fuse_rule::{self, MOST_LOAD};
-use crate::catalog::fuse_time::{Body, opens_within_s};
-use crate::plan::{Kind, Plan};
+use crate::catalog::fuse_time::{Body, HEAT_K, opens_within_s};
+use crate::catalog::{conductor, wire_choice};
+use crate::plan::{Fuse, FuseBody, Kind, Plan};
 use crate::units::{Amps, significant};
 use std::collections::BTreeMap;
 
@@ -16,6 +17,7 @@ pub(super) const CHECK: Check = Check {
 
 const SOURCE: &str =
     "ISO 8820-3: a blade fuse must open from 135 % of its rating on, within 5 s at 200 %";
+const BREAKER: &str = "SAE J553 trip times and IEC 60364-4-43, I²·t at most (115·S)²: from memory";
 /// From this multiple of its rating on a fuse must open.
 const MUST_OPEN: f64 = 1.35;
 /// From this multiple on it opens within 5 s.
@@ -30,13 +32,31 @@ fn rating(plan: &Plan, part: usize) -> Option<f64> {
     }
 }
 
-/// Wires by the fuse that is to end their short circuit, each with its current and its multiple of the rating.
-type Wires = Vec<(usize, f64, f64)>;
+/// Whether a part is a breaker that closes again by itself.
+fn is_breaker(plan: &Plan, part: usize) -> bool {
+    let kind = plan.parts.get(part).map(|part| &part.kind);
+    matches!(kind, Some(Kind::Fuse(fuse)) if fuse.body == FuseBody::Breaker)
+}
+
+/// The largest breaker that opens before its short circuit hurts a wire of this area: its I²·t from twice its rating on is
+/// the same at any current.
+fn largest_breaker(area_mm2: f64) -> f64 {
+    let heat = QUICK * QUICK * opens_within_s(Body::Breaker, QUICK).unwrap_or(f64::INFINITY);
+    HEAT_K * area_mm2 / libm::sqrt(heat)
+}
+
+/// A wire (by index) whose short circuit hurts it, its current, its multiple of the rating, the wire's area.
+struct Hurt {
+    wire: usize,
+    amps: f64,
+    ratio: f64,
+    area_mm2: f64,
+}
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
-    let mut never: BTreeMap<usize, Wires> = BTreeMap::new();
-    let mut slow: BTreeMap<usize, Wires> = BTreeMap::new();
+    let mut never: BTreeMap<usize, Vec<Hurt>> = BTreeMap::new();
+    let mut slow: BTreeMap<usize, Vec<Hurt>> = BTreeMap::new();
     let mut above: BTreeMap<usize, f64> = BTreeMap::new();
     for (i, short) in evidence.loads.shorts.iter().enumerate() {
         let (Some(short), Some(limit)) = (short, wire_limit::of(plan, i)) else {
@@ -57,22 +77,43 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             let most = above.entry(part).or_insert(0.0);
             *most = most.max(amps);
         }
-        if ratio < MUST_OPEN && short.amps > limit.practice {
-            never.entry(part).or_default().push((i, amps, ratio));
-        } else if ratio < QUICK && short.amps > limit.practice {
-            slow.entry(part).or_default().push((i, amps, ratio));
+        if short.amps <= limit.practice {
+            continue;
+        }
+        let row = plan
+            .wires
+            .get(i)
+            .and_then(|wire| conductor::find(&wire.size));
+        let hurt = Hurt {
+            wire: i,
+            amps,
+            ratio,
+            area_mm2: row.map_or(0.0, |row| row.area_mm2),
+        };
+        let rated = rating(plan, part).unwrap_or(0.0);
+        let trips_late = is_breaker(plan, part) && rated > largest_breaker(hurt.area_mm2);
+        if ratio < MUST_OPEN {
+            never.entry(part).or_default().push(hurt);
+        } else if ratio < QUICK || trips_late {
+            slow.entry(part).or_default().push(hurt);
         }
     }
     for (part, wires) in never {
         out.push(finding(evidence, part, &wires, Severity::Fault, MUST_OPEN));
     }
     for (part, wires) in slow {
-        out.push(finding(evidence, part, &wires, Severity::Caution, QUICK));
+        let quick = wires.iter().all(|hurt| hurt.ratio >= QUICK);
+        out.push(if quick {
+            breaker(evidence, part, &wires)
+        } else {
+            finding(evidence, part, &wires, Severity::Caution, QUICK)
+        });
     }
     for (part, amps) in above {
         let id = &plan.parts[part].id;
         let text = format!(
-            "A short circuit right behind {id} draws {}, more than a blade fuse is made to break.",
+            "A short circuit right behind {id} draws {}, more than a blade fuse is made to break. Take a fuse body made for \
+             it, or longer or thinner battery leads.",
             Amps::of(amps)
         );
         let source = "ISO 8820-3: breaking capacity 1000 A";
@@ -89,23 +130,22 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 fn finding(
     evidence: &Evidence,
     part: usize,
-    wires: &Wires,
+    wires: &[Hurt],
     severity: Severity,
     multiple: f64,
 ) -> Finding {
     let plan = evidence.plan;
     let rated = rating(plan, part).unwrap_or(0.0);
-    let ids: Vec<String> = wires
-        .iter()
-        .filter_map(|&(w, ..)| Some(plan.wires.get(w)?.id.to_string()))
-        .collect();
-    let least = wires
-        .iter()
-        .map(|&(_, amps, _)| amps)
-        .fold(f64::MAX, f64::min);
-    let ratio = wires.iter().map(|&(.., r)| r).fold(f64::MAX, f64::min);
+    let ids = ids(plan, wires);
+    let least = wires.iter().map(|hurt| hurt.amps).fold(f64::MAX, f64::min);
+    let ratio = wires.iter().map(|hurt| hurt.ratio).fold(f64::MAX, f64::min);
     let id = &plan.parts[part].id;
-    let time = match opens_within_s(Body::Blade, ratio) {
+    let body = if is_breaker(plan, part) {
+        Body::Breaker
+    } else {
+        Body::Blade
+    };
+    let time = match opens_within_s(body, ratio) {
         Some(seconds) => format!(
             "it may take {} s to open, while the wire heats",
             significant(seconds)
@@ -119,11 +159,7 @@ fn finding(
         Amps::of(least),
         significant(ratio),
     );
-    let load = evidence
-        .loads
-        .part(part)
-        .next()
-        .map_or(0.0, |l| l.worst_heat());
+    let load = evidence.loads.part(part).next().map_or(0.0, |l| l.worst());
     let smaller = crate::catalog::fuse::ROWS
         .iter()
         .rfind(|row| row.rating_amps * QUICK <= least && load <= MOST_LOAD * row.rating_amps);
@@ -138,4 +174,57 @@ fn finding(
             Amps::of(multiple * rated).to_string(),
         )
         .cured_by([smaller.and_then(|row| remedy::fuse(plan, part, row.rating_amps))])
+}
+
+fn ids(plan: &Plan, wires: &[Hurt]) -> Vec<String> {
+    let wires = wires.iter().filter_map(|hurt| plan.wires.get(hurt.wire));
+    wires.map(|wire| wire.id.to_string()).collect()
+}
+
+/// A breaker that trips, but after more heat than the wires stand.
+fn breaker(evidence: &Evidence, part: usize, wires: &[Hurt]) -> Finding {
+    let plan = evidence.plan;
+    let rated = rating(plan, part).unwrap_or(0.0);
+    let thinnest = wires
+        .iter()
+        .map(|hurt| hurt.area_mm2)
+        .fold(f64::MAX, f64::min);
+    let most = largest_breaker(thinnest);
+    let least = wires.iter().min_by(|a, b| a.ratio.total_cmp(&b.ratio));
+    let (amps, ratio) = least.map_or((0.0, 0.0), |hurt| (hurt.amps, hurt.ratio));
+    let id = &plan.parts[part].id;
+    let ids = ids(plan, wires);
+    let text = format!(
+        "The breaker {id} ({}) may take {} s to trip on a short circuit of {} at the far end of {}: the wire gets hotter than its \
+         insulation stands, and again each time it closes. Take a blade fuse, a smaller breaker or thicker wire.",
+        Amps::of(rated),
+        significant(opens_within_s(Body::Breaker, ratio).unwrap_or(f64::INFINITY)),
+        Amps::of(amps),
+        listed(&ids),
+    );
+    let blade = match &plan.parts[part].kind {
+        Kind::Fuse(fuse) => {
+            let kind = Kind::Fuse(Fuse {
+                body: FuseBody::Blade,
+                ..fuse.clone()
+            });
+            let title = format!("Take a blade fuse of {} for {id}", fuse.rating_a);
+            remedy::part(plan, part, title, kind)
+        }
+        _ => None,
+    };
+    let sizes: Vec<(usize, &conductor::Row)> = wires
+        .iter()
+        .filter_map(|hurt| {
+            let system = conductor::find(&plan.wires.get(hurt.wire)?.size)?.system;
+            let bears = |row: &&conductor::Row| rated <= largest_breaker(row.area_mm2);
+            Some((hurt.wire, wire_choice::sizes(system).find(bears)?))
+        })
+        .collect();
+    let thicker = (sizes.len() == wires.len()).then(|| remedy::wires(plan, &sizes));
+    let mut about = vec![id.to_string()];
+    about.extend(ids);
+    Finding::new(&CHECK, Severity::Caution, about, text, BREAKER)
+        .measured(Amps::of(rated).to_string(), Amps::of(most).to_string())
+        .cured_by([blade, thicker.flatten()])
 }

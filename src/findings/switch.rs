@@ -3,8 +3,8 @@
 use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::{relay, switch_derating};
-use crate::plan::{Change, Edit, Extra, Ground, Kind, Part, Plan, Relay, Switch, TerminalId, Wire};
-use crate::units::{Amps, Millimetres, Milliohms, Ohms, Volts};
+use crate::plan::{Change, Edit, Extra, Ground, Kind, Part, Plan, Switch, TerminalId, Wire};
+use crate::units::{Amps, Millimetres, Milliohms};
 
 pub(super) const CHECK: Check = Check {
     name: "switch rating",
@@ -109,14 +109,7 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
         kind,
         extra: Extra::new(),
     };
-    let kind = Kind::Relay(Relay {
-        model: Some(row.key.into()),
-        coil_ohm: Ohms::of(row.coil_ohms),
-        pull_in_v: Volts::of(row.operate_volts),
-        drop_out_v: Volts::of(row.release_volts),
-        contact_mohm: Milliohms::of(row.make.typical_milliohms),
-        extra: Extra::new(),
-    });
+    let kind = Kind::Relay(remedy::relay_of(row));
     let mut edits = vec![
         Edit::add_part(new_part(
             relay.clone(),

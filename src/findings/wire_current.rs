@@ -40,7 +40,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             "{} ({}, {} insulation) carries {} with {}: more than the {most} it may carry for good. It gets hotter than \
              its insulation stands.",
             wire.id,
-            row.label,
+            plan.settings.sizing.size(row),
             wire.insulation_c,
             Amps::of(amps),
             row_words(evidence, load.peak.row),

@@ -4,6 +4,7 @@
 
 use crate::catalog::ampacity::{Surroundings, ampacity};
 use crate::catalog::conductor;
+use crate::catalog::fuse_rule::MOST_OF_AMPACITY;
 use crate::plan::{Level, Plan};
 use crate::units::Amps;
 
@@ -17,6 +18,8 @@ pub struct Limit {
     pub rule: f64,
     /// What practice sets, in amperes: with the bundle factor at any voltage.
     pub practice: f64,
+    /// The largest fuse in front that the rule allows, in amperes.
+    pub fuse: f64,
 }
 
 /// The ampacity of a wire (by index); `None` where its size or its insulation class is in no table.
@@ -33,16 +36,23 @@ pub fn of_size(
 ) -> Option<Limit> {
     let around = plan.settings.sizing.surroundings();
     let practice = ampacity(row, insulation, &around).map(Amps::get)?;
+    let strict = plan.settings.sizing.strict_fuses;
+    let limit = |rule: f64| Limit {
+        rule,
+        practice,
+        fuse: if strict {
+            rule
+        } else {
+            MOST_OF_AMPACITY * rule
+        },
+    };
     if plan.volts_at(Level::Planned).get() >= BUNDLE_LAW_VOLTS {
-        return Some(Limit {
-            rule: practice,
-            practice,
-        });
+        return Some(limit(practice));
     }
     let alone = Surroundings {
         bundle: 1,
         ..around
     };
     let rule = ampacity(row, insulation, &alone).map(Amps::get)?;
-    Some(Limit { rule, practice })
+    Some(limit(rule))
 }

@@ -3,7 +3,6 @@
 use super::{Check, Evidence, Finding, Severity, listed, remedy, wire_limit};
 use crate::behaviour::Guard;
 use crate::catalog::conductor::{self, System};
-use crate::catalog::fuse_rule::MOST_OF_AMPACITY;
 use crate::catalog::wire_choice;
 use crate::plan::Rules;
 
@@ -66,7 +65,11 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         };
         let enough = wire_choice::at_least(row.system, limit);
         let least = enough.map_or("a thicker size", |row| row.label);
-        let text = format!("{} ({}) {words}: take {least}.", wire.id, row.label);
+        let text = format!(
+            "{} ({}) {words}: take {least}.",
+            wire.id,
+            plan.settings.sizing.size(row)
+        );
         out.push(
             Finding::new(
                 &CHECK,
@@ -124,9 +127,9 @@ fn taken_for_awg(evidence: &Evidence, sized: &[(usize, &conductor::Row)], out: &
                 Some(Guard::Fuse { amps, .. }) => *amps,
                 _ => 0.0,
             };
-            let sae_fails = amps > limit.rule || fuse > MOST_OF_AMPACITY * limit.rule;
-            let awg_does = wire_limit::of(plan, *i)
-                .is_some_and(|l| amps <= l.rule && fuse <= MOST_OF_AMPACITY * l.rule);
+            let sae_fails = amps > limit.rule || fuse > limit.fuse;
+            let awg_does =
+                wire_limit::of(plan, *i).is_some_and(|l| amps <= l.rule && fuse <= l.fuse);
             sae_fails && awg_does
         })
         .map(|&(i, _)| plan.wires[i].id.to_string())

@@ -1,10 +1,13 @@
 //! Conditions that wires, fuses and other parts are sized for. Left as they are, nothing is written into the file.
 
-use super::Extra;
+use super::{ControlId, Extra};
 use crate::catalog::ampacity::{AMBIENT_C, Basis, Surroundings};
+use crate::catalog::conductor::{self, System};
 use crate::catalog::drop_rule::GENERAL_SHARE;
-use crate::units::{Celsius, Share, Volts};
+use crate::catalog::wire_choice;
+use crate::units::{Celsius, Millimetres, Share, Volts, significant};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Whose rules the plan is held against, beside good practice.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -21,6 +24,41 @@ pub enum Rules {
     UsBoat,
     /// Small craft after ISO 10133.
     IsoBoat,
+}
+
+/// The sizes that wires are bought in.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Gauge {
+    /// Each wire as it is: nothing is turned into another system.
+    #[default]
+    AsIs,
+    /// Square millimetres.
+    Metric,
+    /// American wire gauge.
+    Awg,
+    /// SAE J1128, 5 to 11 % thinner than AWG of the same number.
+    Sae,
+}
+
+impl Gauge {
+    /// The system of sizes to choose from, given that of the wire.
+    pub const fn system(self, of_wire: System) -> System {
+        match self {
+            Gauge::AsIs => of_wire,
+            Gauge::Metric => System::Metric,
+            Gauge::Awg => System::Awg,
+            Gauge::Sae => System::Sae,
+        }
+    }
+
+    const fn is_usual(&self) -> bool {
+        matches!(self, Gauge::AsIs)
+    }
+}
+
+const fn is_no(yes: &bool) -> bool {
+    !*yes
 }
 
 /// What the parts of a plan are sized for.
@@ -45,6 +83,19 @@ pub struct Sizing {
     /// Volts of the battery while it is charged; by its chemistry where not given.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub charging_v: Option<Volts>,
+    /// A fuse may not be larger than the ampacity of the wires behind it (FAA AC 43.13-1B), rather than 150 % of it.
+    #[serde(skip_serializing_if = "is_no")]
+    pub strict_fuses: bool,
+    /// Sizes that wires are bought in.
+    #[serde(skip_serializing_if = "Gauge::is_usual")]
+    pub gauge: Gauge,
+    /// Lengths in feet and inches rather than metres.
+    #[serde(skip_serializing_if = "is_no")]
+    pub feet: bool,
+    /// How the vehicle is used: of each control the share of time it stands in each of its positions beside rest. What is
+    /// not named here is by common practice.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub used: BTreeMap<ControlId, BTreeMap<String, Share>>,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
@@ -62,6 +113,10 @@ impl Default for Sizing {
             rules: Rules::None,
             low_v: None,
             charging_v: None,
+            strict_fuses: false,
+            gauge: Gauge::AsIs,
+            feet: false,
+            used: BTreeMap::new(),
             extra: Extra::new(),
         }
     }
@@ -80,6 +135,35 @@ impl Sizing {
             ambient: self.ambient_c,
             engine_space: self.engine_space,
             bundle: self.bundle,
+        }
+    }
+
+    /// A length as people say it: `150 mm`, `1.2 m`; in feet `6 in`, `4.92 ft`.
+    pub fn length(&self, length: Millimetres) -> String {
+        let mm = length.get();
+        let (value, unit) = match (self.feet, mm) {
+            (true, mm) if mm >= 304.8 => (mm / 304.8, "ft"),
+            (true, mm) => (mm / 25.4, "in"),
+            (false, mm) if mm >= 1000.0 => (mm / 1000.0, "m"),
+            (false, mm) => (mm, "mm"),
+        };
+        format!("{} {unit}", significant(value))
+    }
+
+    /// A size of wire by its name, with what it is in the sizes of the plan where those are others: the area of a gauge, or
+    /// the gauge that is just not thicker.
+    pub fn size(&self, row: &conductor::Row) -> String {
+        let system = self.gauge.system(row.system);
+        if system == row.system {
+            row.label.into()
+        } else if system == System::Metric {
+            format!("{} ({} mm²)", row.label, significant(row.area_mm2))
+        } else {
+            let below = |other: &&conductor::Row| other.area_mm2 <= row.area_mm2;
+            match wire_choice::sizes(system).rfind(below) {
+                Some(other) => format!("{} (above {})", row.label, other.label),
+                None => row.label.into(),
+            }
         }
     }
 
@@ -120,6 +204,27 @@ mod tests {
                 .expect("again");
         assert_eq!(again, read);
         assert!(read.sizing.extra.contains_key("new"));
+    }
+
+    #[test]
+    fn lengths_and_sizes_are_said_as_liked() {
+        let mut sizing = Sizing::default();
+        let said = |sizing: &Sizing| [177.8, 1500.0].map(|mm| sizing.length(Millimetres::of(mm)));
+        let size = |sizing: &Sizing, key: &str| {
+            sizing.size(conductor::find(key).unwrap_or_else(|| panic!("{key} is missing")))
+        };
+        assert_eq!(said(&sizing), ["178 mm", "1.5 m"]);
+        assert_eq!(size(&sizing, "18 AWG"), "18 AWG");
+        sizing.feet = true;
+        sizing.gauge = Gauge::Metric;
+        assert_eq!(said(&sizing), ["7 in", "4.92 ft"]);
+        // ASTM B258: 18 AWG is 0.823 mm².
+        assert_eq!(size(&sizing, "18 AWG"), "18 AWG (0.823 mm²)");
+        assert_eq!(size(&sizing, "1 mm2"), "1 mm²");
+        sizing.gauge = Gauge::Awg;
+        // A 1.0 mm² wire has 24 % less copper than 16 AWG, though shop tables set them equal.
+        assert_eq!(size(&sizing, "1 mm2"), "1 mm² (above 18 AWG)");
+        assert_eq!(size(&sizing, "0.22 mm2"), "0.22 mm² (above 24 AWG)");
     }
 
     #[test]

@@ -12,8 +12,14 @@ const SELECTIVE: f64 = 2.0;
 /// A fuse must open from this multiple of its rating on.
 const MUST_OPEN: f64 = 1.35;
 
-/// Steady current through a fuse (by index of the part).
+/// Current through a fuse (by index of the part) in the bright phase of a flasher. A unit may be closed for three quarters
+/// of the time (49 CFR 571.108, figure 2) or stick, so its pauses are not counted on.
 fn load(loads: &Loads, part: usize) -> f64 {
+    loads.part(part).next().map_or(0.0, |load| load.worst())
+}
+
+/// Current that heats a fuse, pauses counted.
+fn heat(loads: &Loads, part: usize) -> f64 {
     loads
         .part(part)
         .next()
@@ -72,7 +78,7 @@ fn bounds(plan: &Plan, loads: &Loads, part: usize) -> (f64, f64) {
         let Some(limit) = row.and_then(|row| wire_limit(plan, wire.insulation_c, row)) else {
             continue;
         };
-        by_rule = by_rule.min(fuse_rule::MOST_OF_AMPACITY * limit.rule);
+        by_rule = by_rule.min(limit.fuse);
         let short = loads.shorts.get(i).and_then(Option::as_ref);
         if let Some(short) = short.filter(|short| short.amps > limit.practice) {
             let through = short.fuses.iter().find(|&&(p, _)| p == part);
@@ -148,7 +154,7 @@ pub(super) fn list(
             continue;
         };
         let amps = load(loads, i);
-        let smallest = smallest(after, i, amps, is_faultless);
+        let smallest = smallest(after, i, heat(loads, i), is_faultless);
         let largest = largest(after, loads, i, is_faultless);
         // None of the list is too large where the largest of it is not.
         let largest = largest.filter(|row| fuse::ROWS.last() != Some(row));

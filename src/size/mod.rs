@@ -10,6 +10,7 @@ mod others;
 mod wires;
 
 use crate::behaviour::{Loads, Table, loads, table};
+use crate::catalog::{conductor, wire_choice};
 use crate::findings::{Finding, SIZING, Severity, findings};
 use crate::plan::{Change, Edit, Item, Plan};
 
@@ -46,18 +47,58 @@ impl Choice {
         self.now != self.recommended
     }
 
-    /// The change in words, with what decides.
+    /// Before and after in words, with the smallest that does, what is to spare, and what decides.
     pub fn words(&self) -> String {
         let Choice {
             id,
             kind,
             now,
+            smallest,
             recommended,
             reason,
             ..
         } = self;
-        format!("{id}, {kind}: {now} becomes {recommended}; {reason}.")
+        let change = if self.changes() {
+            format!("{now} becomes {recommended}")
+        } else {
+            format!("stays {now}")
+        };
+        let spare = match self.margin {
+            Some(margin) => format!(" with {:.0} % to spare", 100.0 * margin.max(0.0)),
+            None => String::new(),
+        };
+        format!("{id}, {kind}: {change}{spare}, {smallest} at least; {reason}.")
     }
+}
+
+/// The list in words, what changes first.
+pub fn lines(choices: &[Choice]) -> Vec<String> {
+    let of = |changes: bool| choices.iter().filter(move |c| c.changes() == changes);
+    of(true).chain(of(false)).map(Choice::words).collect()
+}
+
+/// The edit that turns every wire into the sizes the plan is bought in, none thinner than it was; `None` where nothing
+/// changes.
+pub fn rewrite(plan: &Plan) -> Option<Edit> {
+    let gauge = plan.settings.sizing.gauge;
+    let mut after = plan.wires.clone();
+    for wire in &mut after {
+        let Some(row) = conductor::find(&wire.size) else {
+            continue;
+        };
+        let system = gauge.system(row.system);
+        let same = |other: &&conductor::Row| {
+            other.area_mm2 >= row.area_mm2 && other.ohms_per_km_20c <= row.ohms_per_km_20c
+        };
+        if let Some(other) = wire_choice::sizes(system)
+            .find(same)
+            .filter(|_| system != row.system)
+        {
+            wire.size = other.key.into();
+        }
+    }
+    let edits = replaced(&plan.wires, &after, Edit::Wire);
+    (!edits.is_empty()).then_some(Edit::All(edits))
 }
 
 /// Sizes everything: one edit of what changes, and the list of all wires, fuses, diodes and relays before and after.

@@ -6,7 +6,7 @@
 use super::Choice;
 use crate::behaviour::{Drop, Guard, Loads, Short};
 use crate::catalog::conductor::{self, Row};
-use crate::catalog::fuse_rule::{MOST_OF_AMPACITY, NEAR};
+use crate::catalog::fuse_rule::NEAR;
 use crate::catalog::{drop_rule, transient, wire_choice};
 use crate::findings::{WireLimit, wire_limit};
 use crate::plan::{Kind, Plan, Rules, Wire};
@@ -105,7 +105,8 @@ pub(super) fn choose(plan: &mut Plan, loads: &Loads) {
                 && limit.is_some_and(|l| l.practice >= need.amps.max(need.fuse))
                 && multiple(plan, loads, i, wire, row, now) >= QUICK
         };
-        let sizes = || wire_choice::sizes(now.system);
+        let system = plan.settings.sizing.gauge.system(now.system);
+        let sizes = || wire_choice::sizes(system);
         // A class without a figure leaves the wire as it is.
         if sizes().all(|row| wire_limit(plan, wire.insulation_c, row).is_none()) {
             continue;
@@ -169,10 +170,7 @@ fn breaks_no_rule(
     let Some(limit) = wire_limit(plan, wire.insulation_c, row) else {
         return Does::No;
     };
-    if row.area_mm2 < least
-        || limit.rule * MOST_OF_AMPACITY < need.fuse
-        || limit.rule < (1.0 - NEAR) * need.amps
-    {
+    if row.area_mm2 < least || limit.fuse < need.fuse || limit.rule < (1.0 - NEAR) * need.amps {
         return Does::No;
     }
     let drops = loads.lamps.iter().flat_map(|lamp| &lamp.drops);

@@ -78,7 +78,7 @@ journey('a lamp names its path from the battery through the fuse and back', asyn
   const steps = await page.locator('#trace .step-id').allInnerTexts();
   assert.equal(steps[0], 'G1');
   assert.ok(steps.includes('F1') && steps.includes('E3') && steps.includes('chassis'), `${steps}`);
-  assert.match(await page.locator('#trace').innerText(), /Battery, 12.6 V.*Main fuse, 15 A/s);
+  assert.match(await page.locator('#trace').innerText(), /Battery, 12.6 V.*Main fuse, 30 A/s);
   assert.ok((await page.locator('.drawing .traced').count()) > 5);
   await accessible(page, 'Paths with a lamp picked');
   // In the drawing a tap on a lamp does the same.
@@ -145,7 +145,7 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Download this plan' }).tap(),
   ]);
-  assert.equal(download.suggestedFilename(), 'hay-wagon.loomwright.json');
+  assert.equal(download.suggestedFilename(), 'hay-wagon.loomwright');
   const text = await readFile(await download.path(), 'utf8');
   assert.ok(text.includes('3657.6'), 'twelve feet in millimetres');
 

@@ -73,7 +73,7 @@ fn a_lost_ground_puts_both_filaments_in_series() {
     );
     assert!((effect.after - minor.level).abs() < 1e-9);
     let finding = the(&plan, CHECK);
-    assert_eq!(finding.severity, Severity::Caution);
+    assert_eq!(finding.severity, Severity::Note);
     speaks(
         &finding,
         &[
@@ -96,7 +96,7 @@ fn a_fifth_of_the_light_is_the_bound() {
         let lamp = lamp_with("E1", (13.5, 5.0), (13.5, 0.489));
         through_its_own_major(lamp, 12.6, ohms)
     };
-    assert_eq!(severities(&with(1.1 * ohms), CHECK), [Severity::Caution]);
+    assert_eq!(severities(&with(1.1 * ohms), CHECK), [Severity::Note]);
     assert_eq!(severities(&with(0.7 * ohms), CHECK), []);
     // So much resistance that it goes dark is what a lost ground does anyway.
     assert_eq!(severities(&with(1e6), CHECK), []);
@@ -213,7 +213,7 @@ fn a_steady_lamp_takes_up_the_beat() {
         ]),
     );
     let finding = the(&plan, CHECK);
-    assert_eq!(finding.severity, Severity::Caution);
+    assert_eq!(finding.severity, Severity::Note);
     let effects = &survey(&plan).lost[0].effects;
     assert!(
         effects

@@ -3,7 +3,7 @@
 use super::row::{Row, Value};
 use super::{Open, Tab, control_rows, part_rows, plan_rows, wire_rows, wish_rows};
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
-use crate::app::{Dispatch, words};
+use crate::app::{Dispatch, settings, words};
 use crate::plan::{Change, Edit, Plan};
 use crate::session::{Action, ByPtr};
 use web_sys::HtmlElement;
@@ -86,6 +86,11 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
             )
         }
         Tab::Plan => ("Settings".into(), plan_rows::rows(plan), None),
+        Tab::Sizing => (
+            "Rules, surroundings, units".into(),
+            settings::rows(plan),
+            None,
+        ),
     })
 }
 

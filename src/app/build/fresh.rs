@@ -217,7 +217,12 @@ pub fn wire(plan: &Plan, from: TerminalId, to: TerminalId) -> Wire {
         from,
         to,
         length_mm: crate::units::Millimetres::of(1000.0),
-        size: "1 mm2".into(),
+        size: match plan.settings.sizing.gauge {
+            Gauge::AsIs | Gauge::Metric => "1 mm2",
+            Gauge::Awg => "16 AWG",
+            Gauge::Sae => "16 SAE",
+        }
+        .into(),
         insulation_c: crate::units::Celsius::of(105.0),
         colour: "BK".into(),
         why: String::new(),

@@ -38,7 +38,7 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
             .iter()
             .map(|wire| {
                 let ends = format!("{} → {}", wire.from, wire.to);
-                (wire.id.to_string(), ends, words::wire(wire))
+                (wire.id.to_string(), ends, words::wire(plan, wire))
             })
             .collect(),
         Tab::Controls => plan
@@ -67,7 +67,7 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
             .iter()
             .map(|place| (place.id.to_string(), place.label.clone(), String::new()))
             .collect(),
-        Tab::Plan => Vec::new(),
+        Tab::Plan | Tab::Sizing => Vec::new(),
     }
 }
 
@@ -81,7 +81,7 @@ const fn empty(tab: Tab) -> &'static str {
             "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off."
         }
         Tab::Places => "No places yet. Add those where parts sit, such as Dash or Rear left.",
-        Tab::Plan => "",
+        Tab::Plan | Tab::Sizing => "",
     }
 }
 
@@ -122,7 +122,7 @@ pub fn List(props: &ListProps) -> Html {
         Tab::Wires => "Add a wire",
         Tab::Controls => "Add a control",
         Tab::Wishes => "Add a wish",
-        Tab::Places | Tab::Plan => "Add a place",
+        Tab::Places | Tab::Plan | Tab::Sizing => "Add a place",
     };
     let set_kind = {
         let kind = kind.setter();
@@ -182,7 +182,7 @@ fn added(plan: &Plan, tab: Tab, kind: &str) -> Option<(String, Edit)> {
             let item = fresh::wish(plan);
             (item.id.to_string(), Edit::Wish(Change::Insert { at, item }))
         }
-        Tab::Places | Tab::Plan => {
+        Tab::Places | Tab::Plan | Tab::Sizing => {
             let item = fresh::place(plan);
             (
                 item.id.to_string(),

@@ -8,16 +8,17 @@ mod list;
 mod new_wire;
 mod part_rows;
 mod plan_rows;
-mod row;
+pub mod row;
 mod supply_rows;
 mod switch_rows;
 mod wire_rows;
 mod wish_rows;
 
-use crate::app::Dispatch;
+pub use form::Form;
+
+use crate::app::{Dispatch, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
-use form::Form;
 use list::List;
 use new_wire::NewWire;
 use yew::prelude::*;
@@ -37,6 +38,8 @@ pub enum Tab {
     Places,
     /// Title, notes, thresholds.
     Plan,
+    /// What the plan is held against; a screen of its own, in no list.
+    Sizing,
 }
 
 impl Tab {
@@ -58,6 +61,7 @@ impl Tab {
             Tab::Wishes => "Wishes",
             Tab::Places => "Places",
             Tab::Plan => "Settings",
+            Tab::Sizing => "Sizing",
         }
     }
 }
@@ -113,10 +117,15 @@ pub fn Build(props: &BuildProps) -> Html {
         crate::app::files::download_plan(plan);
     });
     let dispatch = use_context::<Dispatch>();
-    let answers = use_callback(dispatch, |_: MouseEvent, dispatch| {
+    let answers = use_callback(dispatch.clone(), |_: MouseEvent, dispatch| {
         dispatch
             .iter()
             .for_each(|d| d.dispatch(Action::Show(Screen::Answers)));
+    });
+    let sizing = use_callback(dispatch, |_: MouseEvent, dispatch| {
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Show(Screen::Settings)));
     });
     let plan = props.plan.clone();
     match (&*open, *tab) {
@@ -140,11 +149,13 @@ pub fn Build(props: &BuildProps) -> Html {
                     }) }
                 </div>
                 if tab == Tab::Plan {
+                    <button type="button" class="main-button" data-plain="true" onclick={sizing}>{ "Rules, surroundings, units" }</button>
                     <Form {plan} {tab} id="plan" {go} />
                     <button type="button" class="main-button" onclick={download}>{ "Download this plan" }</button>
                     <p class="mute">{ format!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
                 } else {
                     <List {plan} {tab} {go} />
+                    { terms::terms(terms::of_list(tab.text())) }
                 }
             </div>
         },

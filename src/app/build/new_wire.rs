@@ -1,6 +1,6 @@
 //! The form for a new wire: both ends and the length first, the rest has ordinary values to correct.
 
-use super::wire_rows::{length, terminals};
+use super::wire_rows::{length, length_text, terminals};
 use super::{Open, fresh};
 use crate::app::Dispatch;
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
@@ -24,7 +24,13 @@ pub fn NewWire(props: &NewWireProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let from = use_state(AttrValue::default);
     let to = use_state(AttrValue::default);
-    let long = use_state(|| AttrValue::Static("1000 mm"));
+    let long = use_state(|| {
+        AttrValue::Static(if plan.settings.sizing.feet {
+            "3 ft"
+        } else {
+            "1000 mm"
+        })
+    });
     let problems = use_reducer(Problems::default);
     let choose = |end: &UseStateHandle<AttrValue>, id: &'static str| {
         let (end, problems) = (end.setter(), problems.dispatcher());
@@ -35,10 +41,11 @@ pub fn NewWire(props: &NewWireProps) -> Html {
     };
     let (on_from, on_to) = (choose(&from, "new-from"), choose(&to, "new-to"));
     let take = {
-        let long = long.setter();
+        let (long, plan) = (long.setter(), plan.clone());
         Callback::from(move |text: String| {
-            let read = length(&text)?;
-            long.set(read.to_string().into());
+            let sizing = &plan.settings.sizing;
+            let read = length(sizing, &text)?;
+            long.set(length_text(sizing, read).into());
             Ok(())
         })
     };
@@ -85,7 +92,8 @@ pub fn NewWire(props: &NewWireProps) -> Html {
                 ));
             }
             let unread = problems.0.iter().any(|(id, ..)| id == "new-length");
-            let (Some(a), Some(b), false, false, Ok(long)) = (a, b, same, unread, length(&long))
+            let (Some(a), Some(b), false, false, Ok(long)) =
+                (a, b, same, unread, length(&plan.settings.sizing, &long))
             else {
                 return;
             };

@@ -3,7 +3,7 @@
 use super::row::{Row, options, set, value};
 use crate::app::words;
 use crate::catalog::{colour, conductor};
-use crate::plan::{Plan, Wire};
+use crate::plan::{Plan, Sizing, Wire};
 use crate::units::{Celsius, parse};
 use yew::AttrValue;
 
@@ -37,13 +37,31 @@ pub fn terminals(plan: &Plan) -> Vec<(AttrValue, AttrValue)> {
 }
 
 /// Every conductor size, as options.
-pub fn sizes() -> Vec<(AttrValue, AttrValue)> {
-    options(conductor::ROWS.iter().map(|row| (row.key, row.label)))
+pub fn sizes(plan: &Plan) -> Vec<(AttrValue, AttrValue)> {
+    options(
+        conductor::ROWS
+            .iter()
+            .map(|row| (row.key, plan.settings.sizing.size(row))),
+    )
 }
 
-/// Reads a length; a bare number counts millimetres.
-pub fn length(text: &str) -> Result<crate::units::Millimetres, String> {
-    parse::length(text, parse::LengthUnit::Millimetre).map_err(|error| error.to_string())
+/// Reads a length; a bare number counts millimetres, or feet where the plan is in feet.
+pub fn length(sizing: &Sizing, text: &str) -> Result<crate::units::Millimetres, String> {
+    let unit = if sizing.feet {
+        parse::LengthUnit::Foot
+    } else {
+        parse::LengthUnit::Millimetre
+    };
+    parse::length(text, unit).map_err(|error| error.to_string())
+}
+
+/// A length as it stands in a field: whole millimetres, or feet.
+pub fn length_text(sizing: &Sizing, length: crate::units::Millimetres) -> String {
+    if sizing.feet {
+        sizing.length(length)
+    } else {
+        length.to_string()
+    }
 }
 
 /// The rows of `wire`.
@@ -93,11 +111,14 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
                 "length",
                 "Length",
                 "Along the loom: 1500 mm, 1,5 m or 5 ft",
-                wire.length_mm.to_string(),
-                set(wire, |wire, text| {
-                    wire.length_mm = length(text)?;
-                    Ok(())
-                }),
+                length_text(&plan.settings.sizing, wire.length_mm),
+                {
+                    let sizing = plan.settings.sizing.clone();
+                    set(wire, move |wire, text| {
+                        wire.length_mm = length(&sizing, text)?;
+                        Ok(())
+                    })
+                },
             ),
             "text",
         ),
@@ -112,7 +133,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
                     Ok(())
                 }),
             ),
-            sizes(),
+            sizes(plan),
         ),
         Row::Choice(
             value(
@@ -171,6 +192,6 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
             "text",
         ),
     ];
-    rows.insert(0, Row::Note(words::capital(&words::wire(wire))));
+    rows.insert(0, Row::Note(words::capital(&words::wire(plan, wire))));
     rows
 }

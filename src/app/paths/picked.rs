@@ -212,7 +212,10 @@ fn picked_words(plan: &Plan, live: &Live, pick: &Pick) -> Option<(String, String
                 words::terminal(plan, &wire.to)
             );
             let amps = live.flow_words(id);
-            Some((id.clone(), format!("{}, {ends}. {amps}", words::wire(wire))))
+            Some((
+                id.clone(),
+                format!("{}, {ends}. {amps}", words::wire(plan, wire)),
+            ))
         }
         _ => None,
     }

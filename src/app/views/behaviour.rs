@@ -4,7 +4,7 @@
 //! pages, so that thousands of states do not hold up the screen.
 
 use crate::app::plan::Analysis;
-use crate::app::{Dispatch, words};
+use crate::app::{Dispatch, terms, words};
 use crate::behaviour::{Cell, Row, Verdict};
 use crate::findings::state_words;
 use crate::plan::Plan;
@@ -74,6 +74,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
                     }
                 }
                 <p class="mute tip">{ "Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings." }</p>
+                { terms::terms(terms::BEHAVIOUR) }
             }
         </div>
     }

@@ -1,12 +1,12 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
 use super::cure::Cure;
-use crate::app::Dispatch;
 use crate::app::plan::Analysis;
+use crate::app::{Dispatch, terms};
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
-use crate::size::{Choice, size_all};
+use crate::size::{lines, size_all};
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -31,12 +31,28 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let open = use_callback(
         (dispatch.clone(), props.plan.clone()),
         |event: MouseEvent, (dispatch, plan)| {
-            let id = event
-                .target_dyn_into::<web_sys::Element>()
-                .and_then(|target| target.get_attribute("data-about"));
+            let Some(target) = event.target_dyn_into::<web_sys::Element>() else {
+                return;
+            };
+            let id = target.get_attribute("data-about");
             if let (Some(pick), Some(dispatch)) = (id.and_then(|id| pick_of(plan, &id)), dispatch) {
                 dispatch.dispatch(Action::Pick(pick));
                 dispatch.dispatch(Action::Show(Screen::Paths));
+            }
+            let screen = match target.get_attribute("data-go").as_deref() {
+                Some("settings") => Screen::Settings,
+                Some("catalogue") => Screen::Catalogue,
+                Some(_) => {
+                    let _ = gloo::utils::window().print();
+                    return;
+                }
+                None => return,
+            };
+            dispatch
+                .iter()
+                .for_each(|d| d.dispatch(Action::Show(screen)));
+            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+                main.set_scroll_top(0);
             }
         },
     );
@@ -50,11 +66,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
             let proposed = Proposed {
                 title: "Size everything".into(),
                 edit,
-                lines: choices
-                    .iter()
-                    .filter(|c| c.changes())
-                    .map(Choice::words)
-                    .collect(),
+                lines: lines(&choices),
                 heads: Vec::new(),
                 costs: Vec::new(),
             };
@@ -74,6 +86,13 @@ pub fn Checks(props: &ChecksProps) -> Html {
             if analysis.table.is_curable() {
                 <Cure plan={props.plan.clone()} />
             }
+            <div class="checks-tools">
+                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+                { for [("settings", "Rules and units"), ("catalogue", "Tables and sources"), ("print", "Print this list")]
+                    .into_iter().map(|(go, words)| html! {
+                        <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
+                    }) }
+            </div>
             { for GROUPS.iter().map(|(severity, title, mark)| {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
                 if own.is_empty() { Html::default() } else { html! {
@@ -85,8 +104,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
                     </section>
                 } }
             }) }
-            <p>{ "Wires, fuses, diodes and relays can be sized for the worst state in one step: you see what would change first." }</p>
-            <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
+            { terms::terms(terms::CHECKS) }
             <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
                 { "Road use needs the local code and, where required, an inspection." }</p>
         </div>
@@ -134,6 +152,7 @@ fn Row(props: &RowProps) -> Html {
         |event: MouseEvent, (finding, act)| {
             let chosen = event
                 .target_dyn_into::<web_sys::Element>()
+                .and_then(|target| target.closest("[data-remedy]").ok()?)
                 .and_then(|button| button.get_attribute("data-remedy")?.parse::<usize>().ok());
             if let Some(remedy) = chosen.and_then(|i| finding.remedies.get(i)) {
                 act.emit(Action::Propose(Box::new(Proposed {
@@ -166,7 +185,7 @@ fn Row(props: &RowProps) -> Html {
                 <ul class="remedies" onclick={remedy}>
                     { for finding.remedies.iter().enumerate().map(|(i, remedy)| html! {
                         <li key={i}><button type="button" class="main-button" data-remedy={i.to_string()}>
-                            { format!("Preview: {}", remedy.title) }
+                            <span><span class="on-screen">{ "Preview: " }</span>{ &remedy.title }</span>
                         </button></li>
                     }) }
                 </ul>

@@ -21,6 +21,8 @@ pub struct Drop {
     pub back: f64,
     /// Left for the lamp.
     pub lamp: f64,
+    /// Diodes on the way (parts by index), with their volts and amperes.
+    pub through: Vec<(usize, f64, f64)>,
     /// Wires on the way (by index), with their volts and amperes.
     pub wires: Vec<(usize, f64, f64)>,
 }
@@ -61,7 +63,10 @@ impl Drop {
                 // The path starts and ends at a battery, charger or converter; its volts count once.
                 Origin::Part { .. } if branch.is_source() => drop.supply = volts,
                 Origin::Part { part, .. } => match plan.parts.get(part).map(|p| &p.kind) {
-                    Some(Kind::Diode(_)) => drop.diodes += volts,
+                    Some(Kind::Diode(_)) => {
+                        drop.diodes += volts;
+                        drop.through.push((part, volts, step.amps));
+                    }
                     Some(Kind::Resistor(_)) => drop.resistors += volts,
                     _ if i == path.lamp => drop.lamp = volts,
                     _ => drop.joints += volts,
