@@ -5,7 +5,7 @@
 //! changes nothing the same pointers come back, so that nothing is drawn again.
 
 use crate::plan::{Action as ControlAction, Edit, History, Plan};
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 use std::rc::Rc;
 
 /// A shared value compared by address: equal means the very same value.
@@ -97,7 +97,7 @@ pub struct Ui {
     /// Position of each control, by index.
     pub positions: Vec<u8>,
     /// Momentary controls that are latched down for looking, by index.
-    pub latched: BTreeSet<usize>,
+    pub latched: OrdSet<usize>,
     /// What is picked.
     pub pick: Pick,
     /// The picked lamp circuit is being explained.

@@ -8,6 +8,7 @@ use core::cmp::Ordering;
 use core::fmt;
 use serde::{Deserialize, Serialize};
 
+pub mod order;
 pub mod parse;
 
 /// A number that is infinite or not a number was offered as a quantity.

@@ -10,7 +10,7 @@ use crate::behaviour::{
 use crate::catalog::fuse;
 use crate::findings::state_words;
 use crate::plan::{Kind, Plan, TerminalId};
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// One lamp circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,7 +62,7 @@ pub struct Live {
     /// Current of every wire by its identity, in both phases.
     flows: Vec<(String, Flow)>,
     /// Volts of every terminal in both phases; none where nothing joins it to battery negative.
-    volts: BTreeMap<TerminalId, [Option<f64>; 2]>,
+    volts: OrdMap<TerminalId, [Option<f64>; 2]>,
 }
 
 impl Live {

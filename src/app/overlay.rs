@@ -5,7 +5,7 @@ use super::live::{LampNow, named};
 use crate::behaviour::{Flow, Origin, Outcome, Shows, Verdict};
 use crate::circuit::Circuit;
 use crate::plan::{Action, Kind, Plan};
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 pub use crate::drawing::Overlay;
 
@@ -22,7 +22,7 @@ pub fn overlay(
     phase: usize,
 ) -> Overlay {
     let mut overlay = Overlay::new();
-    let on_path = |wanted: &dyn Fn(Verdict) -> bool| -> BTreeSet<usize> {
+    let on_path = |wanted: &dyn Fn(Verdict) -> bool| -> OrdSet<usize> {
         let paths = lamps
             .iter()
             .filter(|lamp| lamp.cell.shows != Shows::Off && wanted(lamp.cell.verdict));

@@ -6,6 +6,7 @@ use crate::circuit::{Circuit, Fault, Gate, Origin, RelayCoil, State, Switching};
 use crate::network::{Branch, Element, Network};
 use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
+use crate::units::order::Order;
 
 /// Times the relays may be re-set in one phase before they count as chattering.
 const MAX_RELAY_ROUNDS: usize = 40;
@@ -232,7 +233,7 @@ impl<'a> Analyser<'a> {
             outcome.off.clone_from(&outcome.on);
             off.clone_from(on);
         }
-        outcome.chatter.sort_unstable();
+        outcome.chatter.order();
         outcome.chatter.dedup();
     }
 

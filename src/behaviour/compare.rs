@@ -5,7 +5,7 @@
 
 use super::{Cell, State, Table};
 use crate::plan::LampId;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// A state in both plans.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +44,7 @@ impl Pair {
 
 /// Every state of the later table beside the same state of the earlier one.
 pub fn compare(before: &Table, after: &Table) -> Vec<Pair> {
-    let rows: BTreeMap<&[u8], usize> = before
+    let rows: OrdMap<&[u8], usize> = before
         .rows
         .iter()
         .enumerate()

@@ -10,14 +10,14 @@
 use crate::circuit::{Circuit, Gate, Lowered, State, all_states, state_count};
 use crate::network::NodeId;
 use crate::plan::{ControlId, Plan};
+use crate::units::order::{OrdMap, OrdSet, Order};
 use petgraph::unionfind::UnionFind;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A lane with no more controls than this is not worth splitting further.
 const SMALL: usize = 6;
 
 /// Controls that belong together.
-type Controls = BTreeSet<usize>;
+type Controls = OrdSet<usize>;
 
 /// The groups of a plan; `None` if one of them alone has more than `limit` states.
 pub(super) fn states(plan: &Plan, circuit: &Circuit, limit: usize) -> Option<(usize, Vec<State>)> {
@@ -33,7 +33,7 @@ pub(super) fn states(plan: &Plan, circuit: &Circuit, limit: usize) -> Option<(us
     }
     let rest = State::at_rest(positions.len());
     let heaviest = heaviest(circuit);
-    let mut states = BTreeSet::from([rest.clone(), heaviest.clone()]);
+    let mut states = OrdSet::from([rest.clone(), heaviest.clone()]);
     for group in &groups {
         for state in all_states(&sized(group), limit)? {
             for others in [&rest, &heaviest] {
@@ -46,7 +46,7 @@ pub(super) fn states(plan: &Plan, circuit: &Circuit, limit: usize) -> Option<(us
         }
     }
     let mut states: Vec<State> = states.into_iter().collect();
-    states.sort_by_key(State::moved);
+    states.order_by_key(State::moved);
     Some((groups.len(), states))
 }
 
@@ -80,7 +80,7 @@ fn groups(plan: &Plan, circuit: &Circuit) -> Vec<Controls> {
             _ => None,
         })
         .collect();
-    let mut groups: BTreeSet<Controls> = BTreeSet::new();
+    let mut groups: OrdSet<Controls> = OrdSet::new();
     for lane in trunk.lanes().values() {
         let mut group = lane.controls.clone();
         group.extend(&runs);
@@ -170,7 +170,7 @@ impl<'a> Trunk<'a> {
         }
     }
 
-    fn lanes(&self) -> BTreeMap<usize, Lane> {
+    fn lanes(&self) -> OrdMap<usize, Lane> {
         let off =
             |node: NodeId| !self.ground[node as usize] && self.reached[node as usize].is_none();
         let mut joined = UnionFind::<usize>::new(self.circuit.nodes);
@@ -193,7 +193,7 @@ impl<'a> Trunk<'a> {
                 joined.union(pair[0], pair[1]);
             }
         }
-        let mut lanes: BTreeMap<usize, Lane> = BTreeMap::new();
+        let mut lanes: OrdMap<usize, Lane> = OrdMap::new();
         for (i, b) in self.circuit.branches.iter().enumerate() {
             let Some(node) = [b.from, b.to].into_iter().find(|&node| off(node)) else {
                 continue;

@@ -18,9 +18,9 @@ pub use mix::Mix;
 use super::{Analyser, Guards, Most, Outcome, Reading, Table};
 use crate::circuit::{Circuit, Origin};
 use crate::plan::{Level, Plan};
+use crate::units::order::OrdMap;
 use at_level::Solved;
 use bench::Bench;
-use std::collections::BTreeMap;
 
 /// One branch under load, in amperes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -163,7 +163,7 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
         .collect();
     let flashers = flashers::rows(table);
 
-    let mut solved: BTreeMap<usize, Outcome> = BTreeMap::new();
+    let mut solved: OrdMap<usize, Outcome> = OrdMap::new();
     let of_peaks = table.peaks.iter().map(|peaks| peaks.largest().row);
     let of_heat = tally.branches.iter().map(|branch| branch.heat.row);
     let of_coils = tally.coils.iter().filter_map(|c| c.held.map(|m| m.row));
@@ -254,12 +254,12 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
 fn branch_loads(
     circuit: &Circuit,
     table: &Table,
-    solved: &BTreeMap<usize, Outcome>,
+    solved: &OrdMap<usize, Outcome>,
     charging: &mut Solved<'_>,
     bench: &mut Bench,
 ) -> Vec<Load> {
-    let mut cold: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
-    let mut mixes: BTreeMap<usize, Vec<Mix>> = BTreeMap::new();
+    let mut cold: OrdMap<usize, Vec<f64>> = OrdMap::new();
+    let mut mixes: OrdMap<usize, Vec<Mix>> = OrdMap::new();
     let tallies = table.peaks.iter().zip(&table.tally.branches);
     let branches = circuit.branches.iter().zip(tallies);
     branches

@@ -5,6 +5,7 @@ use super::{
 };
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
+use crate::units::order::Order;
 
 /// Most states listed where nobody says otherwise: twelve two-way controls.
 pub const MAX_STATES: usize = 4096;
@@ -166,7 +167,7 @@ impl<'a> TableJob<'a> {
         };
 
         let mut order: Vec<usize> = (0..states.len()).collect();
-        order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
+        order.order_by_key(|&row| gray_rank(&states[row], &positions));
         let blank = |state| Row {
             state,
             cells: Vec::new(),
@@ -207,8 +208,8 @@ impl<'a> TableJob<'a> {
         table.tally.finish();
         table
             .evidence
-            .sort_by_key(|evidence| (evidence.row, evidence.lamp));
-        table.chatter.sort_unstable();
+            .order_by_key(|evidence| (evidence.row, evidence.lamp));
+        table.chatter.order();
         table.chatter.dedup_by_key(|&mut (part, _)| part);
         table
     }

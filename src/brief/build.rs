@@ -6,8 +6,8 @@ use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved};
 use super::{Brief, ControlAnswer, System, fitting};
 use crate::catalog::relay;
 use crate::plan::{Contact, Extra, Kind, PartId, Plan, Relay, Switch};
+use crate::units::order::OrdMap;
 use crate::units::{Milliohms, Ohms, Share, Volts};
-use std::collections::BTreeMap;
 
 /// Resistance of a switch contact, common practice.
 const CONTACT_MOHM: f64 = 10.0;
@@ -24,19 +24,19 @@ pub(super) struct Build<'a> {
     pub want: &'a Resolved,
     pub draft: Draft<'a>,
     /// Nets of the buses.
-    pub buses: BTreeMap<Bus, NetId>,
+    pub buses: OrdMap<Bus, NetId>,
     /// Nets behind the fuses, by name.
-    pub branches: BTreeMap<(Bus, String), NetId>,
+    pub branches: OrdMap<(Bus, String), NetId>,
     /// Whether a single consumer makes the main fuse its own.
     pub single: bool,
     /// Nets of the feeds.
-    pub feeds: BTreeMap<Feed, NetId>,
+    pub feeds: OrdMap<Feed, NetId>,
     /// Coil nets of the relays that spare a switch, by group.
-    pub coils: BTreeMap<usize, NetId>,
+    pub coils: OrdMap<usize, NetId>,
     /// Coil nets of the relays that give way to a flash.
-    pub priority_coils: BTreeMap<Side, NetId>,
+    pub priority_coils: OrdMap<Side, NetId>,
     /// Nets from the turn switch to the hazard switch.
-    pub handed: BTreeMap<Side, NetId>,
+    pub handed: OrdMap<Side, NetId>,
     /// The connector to the trailer and its return way.
     pub connector: Option<(PartId, &'static str)>,
     /// The net to the negative pole, with wired return.
@@ -46,9 +46,9 @@ pub(super) struct Build<'a> {
 /// The plan that the answers ask for. Roles in `known` keep their identities; no new one is among `taken`.
 pub(super) fn build(
     brief: &Brief,
-    known: &BTreeMap<String, String>,
+    known: &OrdMap<String, String>,
     taken: &[String],
-) -> (Plan, BTreeMap<String, String>) {
+) -> (Plan, OrdMap<String, String>) {
     let want = Resolved::of(brief);
     let mut build = Build::of(brief, &want, known, taken);
     build.draft.plan.title.clone_from(&brief.title);
@@ -85,20 +85,20 @@ impl<'a> Build<'a> {
     pub fn of(
         brief: &'a Brief,
         want: &'a Resolved,
-        known: &'a BTreeMap<String, String>,
+        known: &'a OrdMap<String, String>,
         taken: &[String],
     ) -> Self {
         Self {
             brief,
             want,
             draft: Draft::new(brief, known, taken),
-            buses: BTreeMap::new(),
-            branches: BTreeMap::new(),
+            buses: OrdMap::new(),
+            branches: OrdMap::new(),
             single: false,
-            feeds: BTreeMap::new(),
-            coils: BTreeMap::new(),
-            priority_coils: BTreeMap::new(),
-            handed: BTreeMap::new(),
+            feeds: OrdMap::new(),
+            coils: OrdMap::new(),
+            priority_coils: OrdMap::new(),
+            handed: OrdMap::new(),
             connector: None,
             ground: None,
         }

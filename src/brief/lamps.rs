@@ -11,7 +11,7 @@ use super::{End, Return, Signal, fitting, trailer};
 use crate::plan::Connector;
 use crate::plan::{Extra, Kind, LampId, PartId};
 use crate::units::Milliohms;
-use std::collections::BTreeMap;
+use crate::units::order::{OrdMap, Order};
 
 /// Resistance of a mated pin, common practice.
 const PIN_MOHM: f64 = 5.0;
@@ -45,7 +45,7 @@ impl Build<'_> {
         }
         let pins = self.connector();
         // Circuits behind one dropping resistor must be alike, or the weaker take the voltage of the stronger.
-        let mut keys: BTreeMap<(Vec<Source>, bool), Members> = BTreeMap::new();
+        let mut keys: OrdMap<(Vec<Source>, bool), Members> = OrdMap::new();
         for (l, lamp) in want.lamps.iter().enumerate() {
             for (c, circuit) in lamp.circuits.iter().enumerate() {
                 let sources = self.sources(lamp, circuit);
@@ -99,14 +99,14 @@ impl Build<'_> {
     }
 
     /// The connector to the trailer: the net behind each way in use.
-    fn connector(&mut self) -> BTreeMap<usize, NetId> {
-        let mut nets = BTreeMap::new();
+    fn connector(&mut self) -> OrdMap<usize, NetId> {
+        let mut nets = OrdMap::new();
         let Some(socket) = self.brief.socket else {
             return nets;
         };
         let want = self.want;
         // For each way what comes in, and the circuits behind it.
-        let mut uses: BTreeMap<usize, (Vec<Way>, Members)> = BTreeMap::new();
+        let mut uses: OrdMap<usize, (Vec<Way>, Members)> = OrdMap::new();
         for (l, lamp) in want.lamps.iter().enumerate() {
             for (c, circuit) in lamp.circuits.iter().enumerate() {
                 if lamp.end != End::Trailer {
@@ -130,7 +130,7 @@ impl Build<'_> {
         }
         let part = self.connector_part(socket, uses.keys().copied().collect());
         for (pin, (mut ways, members)) in uses {
-            ways.sort();
+            ways.order();
             let row = &trailer::ways(socket)[pin];
             let amps: f64 = members
                 .iter()
@@ -191,7 +191,7 @@ impl Build<'_> {
     /// Returns of all lamps.
     fn returns(&mut self, parts: &[Option<PartId>], fuses: &[f64]) {
         let want = self.want;
-        let mut ends: BTreeMap<End, Vec<Back>> = BTreeMap::new();
+        let mut ends: OrdMap<End, Vec<Back>> = OrdMap::new();
         for ((lamp, part), &fuse_a) in want.lamps.iter().zip(parts).zip(fuses) {
             let Some(part) = part else { continue };
             let amps = lamp.circuits.iter().map(|c| self.amps(lamp, c)).sum();

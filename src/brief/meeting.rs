@@ -10,7 +10,7 @@ use super::place::{Spot, end_word};
 use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
 use super::{End, Signal, fitting, trailer};
 use crate::plan::{Extra, Kind, Resistor};
-use std::collections::BTreeMap;
+use crate::units::order::{OrdMap, Order};
 
 /// Circuits that hang on one net: indices of lamp and circuit.
 pub(super) type Members = Vec<(usize, usize)>;
@@ -36,7 +36,7 @@ impl Build<'_> {
                 way,
             });
         }
-        sources.sort();
+        sources.order();
         sources
     }
 
@@ -45,7 +45,7 @@ impl Build<'_> {
         &mut self,
         sources: &[Source],
         members: &Members,
-        pins: &BTreeMap<usize, NetId>,
+        pins: &OrdMap<usize, NetId>,
     ) -> Option<NetId> {
         // Ways that come through one pin are one already.
         let mut inputs: Vec<(NetId, Vec<Way>)> = Vec::new();
@@ -124,7 +124,7 @@ impl Build<'_> {
                 .filter(|signal| signal.is_weak())
                 .collect();
             let mut weak_names = weak;
-            weak_names.sort();
+            weak_names.order();
             weak_names.dedup();
             let what = names(&weak_names);
             let why = format!(

@@ -33,14 +33,15 @@ pub use redraft::{Redraft, redraft};
 
 pub use contradict::{Contradiction, Mend, contradictions};
 
+use crate::plan::file::tree;
 use crate::plan::{Drafted, Extra, Plan};
+use crate::units::order::OrdMap;
 use serde_json::Value;
-use std::collections::BTreeMap;
 
 /// The plan that the answers ask for; it remembers them. Answers that contradict each other give a plan in which what
 /// cannot be is left out.
 pub fn draft(brief: &Brief) -> Plan {
-    let (mut plan, ids) = build::build(brief, &BTreeMap::new(), &[]);
+    let (mut plan, ids) = build::build(brief, &OrdMap::new(), &[]);
     plan.drafted = Some(remember(brief, ids, &Extra::new()));
     plan
 }
@@ -62,10 +63,10 @@ pub fn answers(plan: &Plan) -> Option<Brief> {
 }
 
 /// Answers as a plan keeps them; fields of `before` that this build does not know stay.
-fn remember(brief: &Brief, ids: BTreeMap<String, String>, before: &Extra) -> Drafted {
+fn remember(brief: &Brief, ids: OrdMap<String, String>, before: &Extra) -> Drafted {
     let mut answers = before.clone();
     // A brief is made of names, numbers and lists, so it is an object.
-    if let Ok(Value::Object(new)) = serde_json::to_value(brief) {
+    if let Value::Object(new) = tree(brief) {
         if !new.contains_key("least_size") {
             answers.remove("least_size");
         }

@@ -9,7 +9,7 @@ use super::place::{Spot, length};
 use super::size;
 use crate::catalog::conductor;
 use crate::plan::{Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet, Order};
 
 /// Far terminals from this number on share a trunk.
 const TRUNK: usize = 2;
@@ -48,17 +48,17 @@ pub(super) struct Draft<'a> {
     pub plan: Plan,
     nets: Vec<Net>,
     /// Identities that roles had before.
-    known: &'a BTreeMap<String, String>,
+    known: &'a OrdMap<String, String>,
     /// Identities that may not be given to new roles.
-    taken: BTreeSet<String>,
+    taken: OrdSet<String>,
     /// Wires that carry the current of everything, by index, with that current.
     trunk: Vec<(usize, f64)>,
     /// Identities of the roles of this draft.
-    pub roles: BTreeMap<String, String>,
+    pub roles: OrdMap<String, String>,
 }
 
 impl<'a> Draft<'a> {
-    pub fn new(brief: &'a Brief, known: &'a BTreeMap<String, String>, taken: &[String]) -> Self {
+    pub fn new(brief: &'a Brief, known: &'a OrdMap<String, String>, taken: &[String]) -> Self {
         Self {
             brief,
             plan: Plan::default(),
@@ -66,7 +66,7 @@ impl<'a> Draft<'a> {
             known,
             taken: known.values().chain(taken).cloned().collect(),
             trunk: Vec::new(),
-            roles: BTreeMap::new(),
+            roles: OrdMap::new(),
         }
     }
 
@@ -214,7 +214,7 @@ impl<'a> Draft<'a> {
     }
 
     /// Turns the nets into wires and joints and lists the places in use.
-    pub fn finish(mut self) -> (Plan, BTreeMap<String, String>) {
+    pub fn finish(mut self) -> (Plan, OrdMap<String, String>) {
         for net in core::mem::take(&mut self.nets) {
             self.lay(net);
         }
@@ -250,7 +250,7 @@ impl<'a> Draft<'a> {
 
     fn lay(&mut self, mut net: Net) {
         // What gives comes first, so that wires are listed from the supply on.
-        net.ends.sort_by_key(|end| !end.gives);
+        net.ends.order_by_key(|end| !end.gives);
         let forced = net.joint.take();
         if net.ends.is_empty() || (net.ends.len() < 2 && forced.is_none()) {
             return;

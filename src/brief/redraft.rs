@@ -6,11 +6,12 @@
 //! from that side; where both did, the new draft is taken and the loss is listed.
 
 use super::{Brief, answers, build, remember};
+use crate::plan::file::tree;
 use crate::plan::{Edit, Extra, Plan, TerminalId, Wire};
+use crate::units::order::{OrdMap, OrdSet};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A plan drafted anew.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,7 +107,7 @@ impl Merge {
             self.kept.push(format!("Changed by hand, kept: {what}."));
             return mine.clone();
         }
-        let value = |item: &T| serde_json::to_value(item).unwrap_or_default();
+        let value = |item: &T| tree(item);
         let mut clashes = Vec::new();
         let (base, theirs) = (value(base), value(new));
         let mixed = mix(&base, &value(mine), &theirs, "", &mut clashes);
@@ -177,7 +178,7 @@ impl Merge {
 
     /// Wires kept by hand whose ends the new draft no longer has.
     fn drop_loose_wires(&mut self, plan: &mut Plan, new: &Plan) {
-        let known: BTreeSet<TerminalId> = plan
+        let known: OrdSet<TerminalId> = plan
             .parts
             .iter()
             .flat_map(|part| {
@@ -187,7 +188,7 @@ impl Merge {
                     .map(|name| TerminalId::new(&part.id, name))
             })
             .collect();
-        let drawn: BTreeMap<&str, &Wire> = new
+        let drawn: OrdMap<&str, &Wire> = new
             .wires
             .iter()
             .map(|wire| (wire.id.as_str(), wire))
@@ -250,7 +251,7 @@ fn mix(base: &Value, mine: &Value, new: &Value, at: &str, clashes: &mut Vec<Stri
         clashes.push(at.replace('_', " "));
         return new.clone();
     };
-    let keys: BTreeSet<&String> = mine.keys().chain(theirs.keys()).collect();
+    let keys: OrdSet<&String> = mine.keys().chain(theirs.keys()).collect();
     let none = Value::Null;
     let get = |map: &'_ Extra, key: &str| map.get(key).cloned().unwrap_or(Value::Null);
     let mut mixed = Extra::new();

@@ -7,6 +7,7 @@
 use super::place::Side;
 use super::{Across, Brief, ControlAnswer, End, Fitting, Signal, TurnPriority};
 use crate::plan::{Action, Control, ControlId, Extra, Light};
+use crate::units::order::Order;
 
 /// From which position of the master or ignition switch on something works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -202,7 +203,7 @@ impl Resolved {
             }
         }
         // Front first, left before right, as a plan is read.
-        lamps.sort_by_key(|lamp| (lamp.end, lamp.side == Side::Right, lamp.group));
+        lamps.order_by_key(|lamp| (lamp.end, lamp.side == Side::Right, lamp.group));
         lamps
     }
 
@@ -226,7 +227,7 @@ impl Resolved {
             let dim = signal.is_weak() && strong_too;
             ways.push(Way { feed, dim });
         }
-        ways.sort();
+        ways.order();
         // A feed that comes in full and dimmed comes in full: `false` sorts first.
         ways.dedup_by_key(|way| way.feed);
         Circuit {

@@ -9,6 +9,7 @@ use super::place::Spot;
 use super::resolve::{Bus, Feed, names};
 use super::{ControlAnswer, Signal, fitting};
 use crate::plan::{Kind, PartId};
+use crate::units::order::Order;
 
 /// Above this a hand switch is spared by a relay: the usual rating of small switches, common practice.
 pub(super) const SWITCH_AMPS: f64 = 10.0;
@@ -102,7 +103,7 @@ impl Build<'_> {
             .filter(|&g| self.want.groups[g].lit.iter().any(|w| w.control == control))
             .collect();
         let mut inputs: Vec<Bus> = own.iter().map(|&g| self.want.groups[g].bus).collect();
-        inputs.sort();
+        inputs.order();
         inputs.dedup();
         let input = |bus: Bus| match (inputs.len(), bus) {
             (1, _) => number,

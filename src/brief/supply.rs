@@ -11,6 +11,7 @@ use super::source::Source;
 use super::{ControlAnswer, Return, System, fitting};
 use crate::catalog::fuse;
 use crate::plan::{Extra, Fuse, FuseBody, Ground, Kind, PartId};
+use crate::units::order::Order;
 use crate::units::{Amps, Milliohms};
 
 /// Resistance of a bolted ground, common practice.
@@ -211,7 +212,7 @@ impl Build<'_> {
                 names.push((self.want.hazard_bus, "flasher".into()));
             }
         }
-        names.sort();
+        names.order();
         names.dedup();
         names
     }

@@ -10,12 +10,12 @@ use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved, Way};
 use super::{Brief, ControlAnswer};
 use crate::plan::{ControlId, Extra, LampId, Show, Wish, WishId};
 use crate::units::Share;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// One wish without its lamps.
 #[derive(Debug, Clone, PartialEq)]
 struct Rule {
-    when: BTreeMap<ControlId, String>,
+    when: OrdMap<ControlId, String>,
     show: Show,
     at_least: Option<Share>,
 }

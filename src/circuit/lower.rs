@@ -7,7 +7,7 @@ use crate::catalog::{conductor, diode, fuse, lamp as lamps, led};
 use crate::network::{Element, NodeId};
 use crate::plan::{Duty, Kind, LampId, LedCircuit, LedDrive, Part, Plan, TerminalId, Wire};
 use crate::units::Milliohms;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// Least resistance of a joint, contact or short wire in ohms: 0.1 mΩ, below any real one.
 pub(super) const JOINT_OHMS: f64 = 1e-4;
@@ -30,7 +30,7 @@ impl Circuit {
         };
         lowering.controls();
         lowering.terminals();
-        let mut seen = BTreeSet::new();
+        let mut seen = OrdSet::new();
         for (i, part) in plan.parts.iter().enumerate() {
             if seen.insert(&part.id) {
                 lowering.part(i, part);
@@ -38,7 +38,7 @@ impl Circuit {
                 lowering.problem(Problem::PartTwice(part.id.clone()));
             }
         }
-        let mut seen = BTreeSet::new();
+        let mut seen = OrdSet::new();
         for (i, wire) in plan.wires.iter().enumerate() {
             if !seen.insert(&wire.id) {
                 lowering.problem(Problem::WireTwice(wire.id.clone()));

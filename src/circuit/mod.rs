@@ -23,7 +23,7 @@ pub use state::{State, all_states, gray_rank, state_count};
 
 use crate::network::{Element, Network, NodeId};
 use crate::plan::{Duty, FlasherAction, LampId, TerminalId};
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// What a branch was lowered from, by index into the plan's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -132,7 +132,7 @@ pub struct Circuit {
     /// The chassis.
     pub chassis: NodeId,
     /// Node of every terminal.
-    pub terminals: BTreeMap<TerminalId, NodeId>,
+    pub terminals: OrdMap<TerminalId, NodeId>,
     /// Every branch of any state.
     pub branches: Vec<Lowered>,
     /// Lamp circuits in the order of the parts.

@@ -3,7 +3,7 @@
 use super::lower::Lowering;
 use super::{Gate, Problem};
 use crate::plan::{Control, ControlId, Part};
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// Most positions a control may have.
 const MAX_POSITIONS: usize = 60;
@@ -11,7 +11,7 @@ const MAX_POSITIONS: usize = 60;
 impl Lowering<'_> {
     /// Counts the positions of every control.
     pub fn controls(&mut self) {
-        let mut seen = BTreeSet::new();
+        let mut seen = OrdSet::new();
         for control in &self.plan.controls {
             let count = control.positions.len();
             if !(2..=MAX_POSITIONS).contains(&count) {

@@ -1,5 +1,7 @@
 //! One position of every control, and the orders in which all of them are gone through.
 
+use crate::units::order::Order;
+
 /// One position of every control, by index; a control that is left out stands at rest.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct State(pub Vec<u8>);
@@ -51,7 +53,7 @@ pub fn all_states(positions: &[usize], limit: usize) -> Option<Vec<State>> {
         }
         break;
     }
-    states.sort_by_key(State::moved);
+    states.order_by_key(State::moved);
     Some(states)
 }
 
@@ -106,7 +108,7 @@ mod tests {
     fn gray_neighbours_differ_in_one_control_by_one_position() {
         let positions = [2, 3, 4, 2];
         let mut states = all_states(&positions, 100).unwrap();
-        states.sort_by_key(|state| gray_rank(state, &positions));
+        states.order_by_key(|state| gray_rank(state, &positions));
         for pair in states.windows(2) {
             let steps = pair[0]
                 .0

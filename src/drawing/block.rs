@@ -6,8 +6,8 @@
 use super::graph::{Graph, Pin, What};
 use super::nets::Net;
 use crate::lanes::{self, Body, Node, Taps};
+use crate::units::order::{OrdMap, OrdSet, Order};
 use petgraph::unionfind::UnionFind;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Bound on the work of placing, for each node; the dearest block of the largest plans is cut short.
 const WORK: u64 = 800;
@@ -27,7 +27,7 @@ pub(super) fn place(
     graph: &Graph,
     nets: &[Net],
     columns: &[Vec<usize>],
-    only: Option<&BTreeSet<usize>>,
+    only: Option<&OrdSet<usize>>,
 ) -> Placed {
     let blocks = blocks(graph, nets, columns);
     stacked(graph, nets, columns, blocks, |body, block| {
@@ -50,7 +50,7 @@ pub(super) fn place_near(
 ) -> Placed {
     let first = |block: &[usize]| block.iter().filter_map(|&node| before[node]).min();
     let mut blocks = blocks(graph, nets, columns);
-    blocks.sort_by_key(|block| first(block).unwrap_or(usize::MAX));
+    blocks.order_by_key(|block| first(block).unwrap_or(usize::MAX));
     stacked(graph, nets, columns, blocks, |body, block| {
         let top = first(block).unwrap_or(1).max(1);
         let own: Vec<Option<usize>> = block
@@ -134,7 +134,7 @@ fn body(graph: &Graph, nets: &[Net], column: &[usize], block: &[usize]) -> Body 
             joined.push((net.channel, taps));
         }
     }
-    let mut chains: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut chains: OrdMap<usize, Vec<usize>> = OrdMap::new();
     for (number, &node) in block.iter().enumerate() {
         if let What::Pass(link) = graph.nodes[node].what {
             chains.entry(link).or_default().push(number);
@@ -161,13 +161,13 @@ fn blocks(graph: &Graph, nets: &[Net], columns: &[Vec<usize>]) -> Vec<Vec<usize>
         }
     }
     let mut nodes: Vec<usize> = columns.iter().flatten().copied().collect();
-    nodes.sort_unstable();
-    let mut out: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    nodes.order();
+    let mut out: OrdMap<usize, Vec<usize>> = OrdMap::new();
     for &node in nodes.iter().filter(|&&node| wired[node]) {
         out.entry(sets.find(node)).or_default().push(node);
     }
     let mut out: Vec<Vec<usize>> = out.into_values().collect();
-    out.sort();
+    out.order();
     let loose: Vec<usize> = nodes.into_iter().filter(|&node| !wired[node]).collect();
     if !loose.is_empty() {
         out.push(loose);

@@ -6,7 +6,7 @@ use super::nets::{self, Net};
 use super::route::{self, Routes};
 use super::{block, tree};
 use crate::plan::{Plan, file};
-use std::collections::BTreeSet;
+use crate::units::order::{OrdSet, Order};
 
 struct Laid {
     graph: Graph,
@@ -18,7 +18,7 @@ struct Laid {
 
 fn lay(plan: &Plan) -> Laid {
     let mut graph = graph::build(plan);
-    let layered = layers::layer(plan, &mut graph, &[], &BTreeSet::new());
+    let layered = layers::layer(plan, &mut graph, &[], &OrdSet::new());
     let nets = nets::collect(&layered);
     let rows = block::place(&graph, &nets, &layered.columns, None).rows;
     let routes = route::route(&nets, &rows, layered.columns.len() + 1);
@@ -85,7 +85,7 @@ fn every_wire_is_one_link_and_hops_stay_in_their_channels() {
             .iter()
             .flat_map(|net| net.pins.iter().map(|&pin| (net.channel, pin)))
             .collect();
-        all.sort_unstable();
+        all.order();
         all.dedup();
         assert_eq!(all.len(), pins, "two nets share a pin");
     }
@@ -101,7 +101,7 @@ fn no_two_nodes_of_a_column_share_a_lane() {
                 .flat_map(|&node| laid.rows[node]..laid.rows[node] + laid.graph.nodes[node].slots)
                 .collect();
             let count = lanes.len();
-            lanes.sort_unstable();
+            lanes.order();
             lanes.dedup();
             assert_eq!(lanes.len(), count);
             assert!(!lanes.contains(&0), "lane 0 is the feed's");

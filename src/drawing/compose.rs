@@ -12,7 +12,7 @@ use super::terminals::terminals;
 use super::tree::{self, Courses};
 use super::{Crossings, Options, coupling, glyph, pins, wire};
 use crate::plan::{Kind, Plan, Symbols};
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
@@ -104,7 +104,7 @@ fn fixed(plan: &Plan, drawn: &Drawn) -> Vec<Area> {
 }
 
 /// Ids that stay different when the plan has one designation twice.
-fn suffix(seen: &mut BTreeMap<String, usize>, id: &str) -> String {
+fn suffix(seen: &mut OrdMap<String, usize>, id: &str) -> String {
     let count = seen.entry(id.to_owned()).or_insert(0);
     *count += 1;
     if *count == 1 {
@@ -122,7 +122,7 @@ fn scene(
     options: &Options,
 ) -> Scene {
     let mut groups = wires(plan, drawn, courses, labels, options);
-    let mut seen = BTreeMap::new();
+    let mut seen = OrdMap::new();
     for (name, label, dots) in &courses.dots {
         let shapes = dots
             .iter()
@@ -197,7 +197,7 @@ fn wires(
     labels: &[Vec<Line>],
     options: &Options,
 ) -> Vec<Group> {
-    let mut seen = BTreeMap::new();
+    let mut seen = OrdMap::new();
     let hopped = options.crossings == Crossings::Hopped;
     let mut out = Vec::new();
     for (index, link) in drawn.graph.links.iter().enumerate() {
@@ -228,7 +228,7 @@ fn wires(
 /// Adds the couplings to the drawing, under the symbols. A switch that is coupled to all its partners needs no note of
 /// them.
 fn couple(plan: &Plan, ids: &[String], couplings: &[Coupling], groups: &mut Vec<Group>) {
-    let mut of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    let mut of: OrdMap<&str, Vec<usize>> = OrdMap::new();
     for (index, part) in plan.parts.iter().enumerate() {
         if let Kind::Switch(switch) = &part.kind {
             of.entry(switch.control.as_str()).or_default().push(index);
@@ -270,7 +270,7 @@ fn couple(plan: &Plan, ids: &[String], couplings: &[Coupling], groups: &mut Vec<
 
 /// Group ids of all parts.
 fn part_ids(plan: &Plan) -> Vec<String> {
-    let mut seen = BTreeMap::new();
+    let mut seen = OrdMap::new();
     let parts = plan.parts.iter().map(|part| part.id.as_str());
     parts
         .map(|id| format!("part-{id}{}", suffix(&mut seen, id)))
@@ -278,13 +278,13 @@ fn part_ids(plan: &Plan) -> Vec<String> {
 }
 
 fn parts(plan: &Plan, drawn: &Drawn, set: Symbols) -> Vec<Group> {
-    let mut seen = BTreeMap::new();
+    let mut seen = OrdMap::new();
     let suffixes: Vec<String> = plan
         .parts
         .iter()
         .map(|part| suffix(&mut seen, part.id.as_str()))
         .collect();
-    let mut grounds: BTreeMap<usize, Group> = BTreeMap::new();
+    let mut grounds: OrdMap<usize, Group> = OrdMap::new();
     let mut out = Vec::new();
     let mut ends = 0;
     for (node, n) in drawn.graph.nodes.iter().enumerate() {

@@ -5,7 +5,7 @@ use super::survey::{Course, Segment, Survey, segments};
 use super::symbol::MOVES_WITH;
 use super::verify::{span, touch};
 use crate::plan::{Kind, Plan};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// Half the thickness of a coupling.
 const HALF: f64 = 1.0;
@@ -76,7 +76,7 @@ fn told<'a>(
     out: &mut Vec<String>,
 ) {
     let ends: Vec<Vec<String>> = all.map(|id| ends(id, survey)).collect();
-    let mut groups: BTreeMap<&str, Vec<&String>> = BTreeMap::new();
+    let mut groups: OrdMap<&str, Vec<&String>> = OrdMap::new();
     for (part, id) in plan.parts.iter().zip(&survey.ids) {
         if let Kind::Switch(switch) = &part.kind {
             groups.entry(switch.control.as_str()).or_default().push(id);
@@ -84,7 +84,7 @@ fn told<'a>(
     }
     for own in groups.into_values().filter(|own| own.len() > 1) {
         let inside = |pair: &&Vec<String>| pair.iter().all(|end| own.contains(&end));
-        let mut joined: BTreeSet<&String> = own.iter().take(1).copied().collect();
+        let mut joined: OrdSet<&String> = own.iter().take(1).copied().collect();
         // One end after the other, until nothing more is reached.
         for _ in 0..own.len() {
             for pair in ends.iter().filter(inside) {

@@ -11,7 +11,7 @@ use super::label::Area;
 use super::layout::Drawn;
 use super::tree::{At, Courses};
 use crate::plan::{Kind, Plan};
-use std::collections::BTreeMap;
+use crate::units::order::{OrdMap, Order};
 
 /// From the lane of a switch to the level stretch below it: clear of its contacts, its wires and their numbers.
 const BELOW: [i32; 9] = [13, 15, 17, 19, 21, 23, 25, 27, 29];
@@ -65,7 +65,7 @@ pub(super) fn couplings(
     courses: &Courses,
     taken: &[Area],
 ) -> Vec<Coupling> {
-    let mut groups: BTreeMap<&str, Vec<Place>> = BTreeMap::new();
+    let mut groups: OrdMap<&str, Vec<Place>> = OrdMap::new();
     for (node, n) in drawn.graph.nodes.iter().enumerate() {
         let What::Part(part) = n.what else { continue };
         let Some(Kind::Switch(switch)) = plan.parts.get(part).map(|part| &part.kind) else {
@@ -103,7 +103,7 @@ pub(super) fn couplings(
     };
     let mut out = Vec::new();
     for mut places in groups.into_values() {
-        places.sort_by_key(|place| (place.first, place.x, place.part));
+        places.order_by_key(|place| (place.first, place.x, place.part));
         for pair in places.windows(2) {
             if let Some(course) = around.course(pair[0], pair[1]) {
                 let stretches = course.windows(2).map(|pair| (pair[0], pair[1]));
@@ -172,7 +172,7 @@ impl Around {
         // Both level stretches lie in bands of the same height, so the long one is no shorter than this.
         let least = ((b.last - a.last).abs() - (lowest - BELOW[0])).max(0);
         let mut xs: Vec<i32> = (lo..=hi).step_by(STEP).collect();
-        xs.sort_by_key(|&x| (aside(x), x));
+        xs.order_by_key(|&x| (aside(x), x));
         let mut best: Option<(i32, Vec<At>)> = None;
         for x in xs {
             if best

@@ -6,7 +6,7 @@
 //! end on nodes of their own.
 
 use crate::plan::{Kind, Part, Plan, TerminalId};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// Side of a node.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -76,7 +76,7 @@ pub(super) struct Graph {
     pub links: Vec<Link>,
     pub header: Header,
     /// Link ends at each pin.
-    pub degree: BTreeMap<Pin, usize>,
+    pub degree: OrdMap<Pin, usize>,
 }
 
 impl Graph {
@@ -181,14 +181,14 @@ enum Spot {
 /// Builds the graph.
 pub(super) fn build(plan: &Plan) -> Graph {
     let mut graph = Graph::default();
-    let mut spots: BTreeMap<(&str, String), Spot> = BTreeMap::new();
-    let used: BTreeSet<(&str, &str)> = plan
+    let mut spots: OrdMap<(&str, String), Spot> = OrdMap::new();
+    let used: OrdSet<(&str, &str)> = plan
         .wires
         .iter()
         .flat_map(|wire| [&wire.from, &wire.to])
         .map(|end| (end.part.as_str(), end.terminal.as_str()))
         .collect();
-    let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
+    let mut seen: OrdMap<&str, ()> = OrdMap::new();
     for (index, part) in plan.parts.iter().enumerate() {
         let id = part.id.as_str();
         let first = seen.insert(id, ()).is_none();

@@ -4,13 +4,13 @@
 use super::graph::{Graph, Pin, What};
 use super::layout::Drawn;
 use crate::plan::Plan;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// Lanes of a drawing by what lies on them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Hint {
-    lanes: BTreeMap<String, usize>,
-    free: BTreeSet<String>,
+    lanes: OrdMap<String, usize>,
+    free: OrdSet<String>,
 }
 
 impl Hint {
@@ -42,7 +42,7 @@ impl Hint {
     }
 
     /// Nodes that stood on their paths before.
-    pub(super) fn free(&self, plan: &Plan, graph: &Graph) -> BTreeSet<usize> {
+    pub(super) fn free(&self, plan: &Plan, graph: &Graph) -> OrdSet<usize> {
         let keys = keys(plan, graph).into_iter().enumerate();
         keys.filter(|(_, key)| self.free.contains(key))
             .map(|(node, _)| node)
@@ -52,7 +52,7 @@ impl Hint {
 
 /// A name for every node that an edit elsewhere leaves as it is.
 fn keys(plan: &Plan, graph: &Graph) -> Vec<String> {
-    let mut wire: BTreeMap<usize, &str> = BTreeMap::new();
+    let mut wire: OrdMap<usize, &str> = OrdMap::new();
     for link in &graph.links {
         for pin in [link.from, link.to] {
             if let Pin::Port { node, .. } = pin {
@@ -61,7 +61,7 @@ fn keys(plan: &Plan, graph: &Graph) -> Vec<String> {
             }
         }
     }
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    let mut seen: OrdMap<String, usize> = OrdMap::new();
     let named = graph
         .nodes
         .iter()

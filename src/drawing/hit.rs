@@ -1,6 +1,7 @@
 //! Invisible areas that take taps, as large as they can be without hiding one another.
 
 use super::scene::{Bounds, Group, Role, Shape};
+use crate::units::order::Order;
 
 /// Edge of a comfortable target.
 const TARGET: f64 = 44.0;
@@ -24,7 +25,7 @@ pub(super) fn cover(groups: &mut [Group]) {
         .filter(|(_, group)| !matches!(group.class, "wire" | "contact" | "end"))
         .map(|(index, group)| (rank(group), index, bodies(group, groups)))
         .collect();
-    wanted.sort_by_key(|(rank, index, _)| (*rank, *index));
+    wanted.order_by_key(|(rank, index, _)| (*rank, *index));
     // Names of lamps give way to the circuits around them.
     let cores: Vec<(usize, Bounds)> = wanted
         .iter()

@@ -9,6 +9,7 @@ use super::scene::{TEXT_DROP, TEXT_RISE, text_width};
 use super::symbol::clipped;
 use super::tree::{At, Courses, Edge, Layout};
 use crate::plan::Wire;
+use crate::units::order::Order;
 
 /// Base line of a label above its wire, and below.
 const ABOVE: i32 = 8;
@@ -109,7 +110,7 @@ fn runs(courses: &Courses, link: usize) -> Vec<Run> {
             core::mem::swap(&mut run.a, &mut run.b);
         }
     }
-    out.sort_by_key(|run| core::cmp::Reverse(run.length()));
+    out.order_by_key(|run| core::cmp::Reverse(run.length()));
     out
 }
 
@@ -149,7 +150,7 @@ pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> V
     let mut order: Vec<usize> = (0..all.len())
         .filter(|&link| !all[link].is_empty())
         .collect();
-    order.sort_by_key(|&link| all[link].iter().map(|run| run.length()).sum::<i32>());
+    order.order_by_key(|&link| all[link].iter().map(|run| run.length()).sum::<i32>());
     let mut labels = vec![Vec::new(); all.len()];
     for link in order {
         let wire = &layout.plan.wires[layout.graph.links[link].wire];
@@ -239,7 +240,7 @@ fn beside(run: Run, lines: &[&str], taken: &[Area], lanes: &[Area]) -> Option<Ve
     let (first, last) = (run.a.1 + TEXT_RISE + 4, run.b.1 - height - 5);
     let middle = (first + last) / 2;
     let mut ys: Vec<i32> = (first..=last).collect();
-    ys.sort_by_key(|y| ((y - middle).abs(), *y));
+    ys.order_by_key(|y| ((y - middle).abs(), *y));
     for x in [run.a.0 + 6, run.a.0 - 6 - width] {
         for &y in &ys {
             let made: Vec<Line> = (0..)

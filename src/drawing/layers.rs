@@ -7,7 +7,7 @@
 
 use super::graph::{Graph, Link, Node, Pin, Side, What};
 use crate::plan::{Kind, Plan};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet, Order};
 
 /// A stretch of a link inside one channel.
 #[derive(Debug, Clone, Copy)]
@@ -41,12 +41,12 @@ pub(super) fn layer(
     plan: &Plan,
     graph: &mut Graph,
     detours: &[bool],
-    free: &BTreeSet<usize>,
+    free: &OrdSet<usize>,
 ) -> Layered {
     let body: Vec<usize> = (0..graph.nodes.len())
         .filter(|node| !graph.header.nodes.contains(node))
         .collect();
-    let mut vertex: BTreeMap<Pin, usize> = BTreeMap::new();
+    let mut vertex: OrdMap<Pin, usize> = OrdMap::new();
     let key = |node| Pin::Port {
         node,
         side: Side::Left,
@@ -112,7 +112,7 @@ pub(super) fn layer(
         rank[v] = at;
     }
     arcs.retain(|arc| rank[arc.from] < rank[arc.to]);
-    arcs.sort_by_key(|arc| (rank[arc.from], rank[arc.to]));
+    arcs.order_by_key(|arc| (rank[arc.from], rank[arc.to]));
     let forward = |position: &mut Vec<i64>| {
         for arc in &arcs {
             position[arc.to] = position[arc.to].max(position[arc.from] + arc.least);
@@ -328,9 +328,9 @@ fn slide(
     let fixed: Vec<usize> = (0..n)
         .filter(|&w| kind(w).is_some() && high(position, w) <= position[w])
         .collect();
-    let like: Vec<BTreeMap<i64, usize>> = (0..n)
+    let like: Vec<OrdMap<i64, usize>> = (0..n)
         .map(|v| {
-            let mut at = BTreeMap::new();
+            let mut at = OrdMap::new();
             for &w in fixed.iter().filter(|&&w| w != v && kind(w) == kind(v)) {
                 *at.entry(position[w]).or_default() += 1;
             }

@@ -9,7 +9,7 @@ use super::route::{self, ROW, Routes};
 use super::tree::{self, Head, Layout};
 use super::{block, label, symbol};
 use crate::plan::Plan;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// What leaving the loads where they are must save: a crossing, and a little.
 const MERIT: u64 = crate::lanes::CROSSING + 8;
@@ -25,7 +25,7 @@ pub(super) struct Drawn {
     pub head: Head,
     pub column: Vec<usize>,
     /// Loads that stand on their paths instead of in the common column, by node.
-    pub free: BTreeSet<usize>,
+    pub free: OrdSet<usize>,
 }
 
 impl Drawn {
@@ -73,10 +73,10 @@ pub(super) fn lay(plan: &Plan, base: &Graph, detours: &[bool], near: Option<&Hin
         let free = hint.free(plan, base);
         return Lanes::new(plan, base, detours, &free, None, near).drawn(plan, free);
     }
-    let aligned = Lanes::new(plan, base, detours, &BTreeSet::new(), None, None);
-    let crossed: BTreeSet<usize> = aligned.with_crossings(base);
+    let aligned = Lanes::new(plan, base, detours, &OrdSet::new(), None, None);
+    let crossed: OrdSet<usize> = aligned.with_crossings(base);
     if crossed.is_empty() {
-        return aligned.drawn(plan, BTreeSet::new());
+        return aligned.drawn(plan, OrdSet::new());
     }
     let free = Lanes::new(plan, base, detours, &crossed, Some(&crossed), None);
     // A block of the one drawing may be two of the other: both are compared by their parts.
@@ -89,7 +89,7 @@ pub(super) fn lay(plan: &Plan, base: &Graph, detours: &[bool], near: Option<&Hin
             .map(|(_, cost)| cost)
             .sum()
     };
-    let better: BTreeSet<usize> = aligned
+    let better: OrdSet<usize> = aligned
         .placed
         .blocks
         .iter()
@@ -106,7 +106,7 @@ pub(super) fn lay(plan: &Plan, base: &Graph, detours: &[bool], near: Option<&Hin
         .flat_map(|(own, _)| own)
         .collect();
     if better.is_empty() {
-        aligned.drawn(plan, BTreeSet::new())
+        aligned.drawn(plan, OrdSet::new())
     } else if better.len() == crossed.len() {
         free.drawn(plan, crossed)
     } else {
@@ -127,8 +127,8 @@ impl Lanes {
         plan: &Plan,
         base: &Graph,
         detours: &[bool],
-        free: &BTreeSet<usize>,
-        only: Option<&BTreeSet<usize>>,
+        free: &OrdSet<usize>,
+        only: Option<&OrdSet<usize>>,
         near: Option<&Hint>,
     ) -> Self {
         let mut graph = base.clone();
@@ -150,7 +150,7 @@ impl Lanes {
     }
 
     /// Nodes of the plan in blocks that have crossings.
-    fn with_crossings(&self, base: &Graph) -> BTreeSet<usize> {
+    fn with_crossings(&self, base: &Graph) -> OrdSet<usize> {
         let blocks = self.placed.blocks.iter().filter(|(_, cost)| *cost >= MERIT);
         blocks
             .flat_map(|(block, _)| block)
@@ -159,7 +159,7 @@ impl Lanes {
             .collect()
     }
 
-    fn drawn(self, plan: &Plan, free: BTreeSet<usize>) -> Drawn {
+    fn drawn(self, plan: &Plan, free: OrdSet<usize>) -> Drawn {
         let routes = route::route(
             &self.nets,
             &self.placed.rows,

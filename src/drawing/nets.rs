@@ -5,8 +5,8 @@
 
 use super::graph::{Pin, Side};
 use super::layers::Layered;
+use crate::units::order::OrdMap;
 use petgraph::unionfind::UnionFind;
-use std::collections::BTreeMap;
 
 /// Pins joined inside one channel.
 #[derive(Debug, Clone)]
@@ -63,7 +63,7 @@ impl Net {
 
 /// Collects the nets, by channel.
 pub(super) fn collect(layered: &Layered) -> Vec<Net> {
-    let mut index: BTreeMap<(usize, Pin), usize> = BTreeMap::new();
+    let mut index: OrdMap<(usize, Pin), usize> = OrdMap::new();
     for hop in &layered.hops {
         for pin in [hop.a, hop.b] {
             let next = index.len();
@@ -80,7 +80,7 @@ pub(super) fn collect(layered: &Layered) -> Vec<Net> {
         }
     }
     let mut nets: Vec<Net> = Vec::new();
-    let mut of_root: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut of_root: OrdMap<usize, usize> = OrdMap::new();
     for (&(channel, pin), &i) in &index {
         let net = *of_root.entry(sets.find(i)).or_insert_with(|| {
             nets.push(Net {

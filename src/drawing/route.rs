@@ -8,9 +8,9 @@
 
 use super::graph::Pin;
 use super::nets::Net;
+use crate::units::order::{OrdMap, Order};
 use petgraph::algo::tarjan_scc;
 use petgraph::graph::DiGraph;
-use std::collections::BTreeMap;
 
 /// A lane, in 64ths of a row, so that lanes can be put between rows.
 pub(super) type Key = usize;
@@ -46,7 +46,7 @@ pub(super) struct Routes {
     /// Tracks of each channel.
     pub tracks: Vec<usize>,
     /// Lanes put in below each row.
-    pub extra: BTreeMap<usize, usize>,
+    pub extra: OrdMap<usize, usize>,
 }
 
 /// Routes all nets.
@@ -64,7 +64,7 @@ pub(super) fn route(nets: &[Net], rows: &[usize], channels: usize) -> Routes {
         for &net in &mine {
             cut(net, &nets[net], rows, &mut routes);
         }
-        let mut added = BTreeMap::new();
+        let mut added = OrdMap::new();
         while let Some(piece) = in_a_ring(&routes, first) {
             dogleg(&mut routes, piece, &mut added);
         }
@@ -105,7 +105,7 @@ fn cut(net: usize, of: &Net, rows: &[usize], routes: &mut Routes) {
             .filter(|&key| lo < key && key < hi && both(key))
             .chain([lo, hi])
             .collect();
-        ends.sort_unstable();
+        ends.order();
         if lo < hi {
             ends.dedup();
         }
@@ -184,7 +184,7 @@ fn in_a_ring(routes: &Routes, first: usize) -> Option<usize> {
 }
 
 /// Cuts a piece into one that serves the left and one that serves the right, joined on a lane of their own.
-fn dogleg(routes: &mut Routes, piece: usize, added: &mut BTreeMap<usize, usize>) {
+fn dogleg(routes: &mut Routes, piece: usize, added: &mut OrdMap<usize, usize>) {
     let whole = routes.pieces[piece].clone();
     let row = whole.lo / ROW;
     let lanes = added.entry(row).or_insert(0);

@@ -3,8 +3,8 @@
 use super::graph::ports;
 use super::scene::{Bounds, Group, Point, Role, Scene, Shape, Step};
 use crate::plan::{Kind, Plan, TerminalId};
+use crate::units::order::{OrdMap, OrdSet};
 use petgraph::unionfind::UnionFind;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A straight stretch.
 pub(super) type Segment = (Point, Point);
@@ -37,12 +37,12 @@ pub(super) struct Survey {
     /// Joint and place of each dot.
     pub dots: Vec<(String, Point)>,
     /// Joints that are splices.
-    pub splices: BTreeSet<String>,
+    pub splices: OrdSet<String>,
 }
 
 impl Survey {
     pub fn new(plan: &Plan, scene: &Scene) -> Self {
-        let mut count: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut count: OrdMap<&str, usize> = OrdMap::new();
         let ids = plan
             .parts
             .iter()
@@ -55,7 +55,7 @@ impl Survey {
                 }
             })
             .collect();
-        let mut shapes: BTreeMap<String, Vec<Bounds>> = BTreeMap::new();
+        let mut shapes: OrdMap<String, Vec<Bounds>> = OrdMap::new();
         let mut single = Vec::new();
         let mut dots = Vec::new();
         for group in &scene.groups {
@@ -148,7 +148,7 @@ pub(super) fn segments(group: &Group, role: Role) -> Vec<Segment> {
 
 /// Courses of all wires, with the nets the plan joins them to.
 pub(super) fn courses<'a>(plan: &Plan, scene: &'a Scene) -> Vec<Course<'a>> {
-    let mut index: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    let mut index: OrdMap<(&str, &str), usize> = OrdMap::new();
     let mut sets = UnionFind::<usize>::new(3 * plan.wires.len());
     let count = plan.wires.len();
     let mut next = count;
@@ -205,7 +205,7 @@ pub(super) enum Arm {
 
 /// Directions in which a net leaves a point.
 pub(super) fn arms(courses: &[Course<'_>], net: usize, at: Point) -> Vec<Arm> {
-    let mut out = BTreeSet::new();
+    let mut out = OrdSet::new();
     for &(a, b) in courses
         .iter()
         .filter(|course| course.net == net)
@@ -266,7 +266,7 @@ pub fn figures(plan: &Plan, scene: &Scene) -> Figures {
         .iter()
         .flat_map(|course| course.segments.iter().map(|&s| (course.net, s)))
         .collect();
-    let mut places = BTreeSet::new();
+    let mut places = OrdSet::new();
     for (net, flat) in all.iter().filter(|(_, s)| level(s)) {
         for (other, tall) in all.iter().filter(|(_, s)| !level(s)) {
             let (x, y) = (tall.0.0, flat.0.1);

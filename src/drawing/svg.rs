@@ -3,12 +3,12 @@
 //! Halos and glows go under everything else. Every text of the plan is escaped here and nowhere else.
 
 use super::scene::{Anchor, Group, Role, Scene, Shape, Step};
+use crate::units::order::OrdMap;
 use core::fmt::Write;
-use std::collections::BTreeMap;
 
 /// Group id → space separated classes, for example `live`, `back-fed reverse`, `closed`, `level-7 flash`,
 /// `selected`, `traced`.
-pub type Overlay = BTreeMap<String, String>;
+pub type Overlay = OrdMap<String, String>;
 
 /// Where the looks come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

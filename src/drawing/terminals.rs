@@ -7,7 +7,7 @@ use super::layout::Drawn;
 use super::scene::{Leaves, Terminal};
 use super::tree::{At, Courses};
 use crate::plan::Plan;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// First and last point of a link's course.
 fn ends(courses: &Courses, link: usize) -> Option<(At, At)> {
@@ -33,7 +33,7 @@ pub(super) fn terminals(
         side: Side::Right,
         slot: 0,
     });
-    let mut met: BTreeMap<Pin, (At, Vec<String>)> = BTreeMap::new();
+    let mut met: OrdMap<Pin, (At, Vec<String>)> = OrdMap::new();
     for (index, link) in drawn.graph.links.iter().enumerate() {
         let Some((first, last)) = ends(courses, index) else {
             continue;

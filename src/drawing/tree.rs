@@ -9,7 +9,8 @@ use super::layers::Layered;
 use super::nets::Net;
 use super::route::{Key, Routes};
 use crate::plan::Plan;
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use crate::units::order::{OrdMap, OrdSet, Order};
+use std::collections::VecDeque;
 
 /// A point on the grid of whole units.
 pub(super) type At = (i32, i32);
@@ -89,7 +90,7 @@ impl Layout<'_> {
 #[derive(Default)]
 struct Tree {
     net: usize,
-    near: BTreeMap<At, Vec<(At, usize)>>,
+    near: OrdMap<At, Vec<(At, usize)>>,
 }
 
 impl Tree {
@@ -118,7 +119,7 @@ impl Tree {
 
     /// Edges from one point to another.
     fn path(&self, edges: &[Edge], from: At, to: At) -> Vec<(usize, bool)> {
-        let mut came: BTreeMap<At, (At, usize)> = BTreeMap::new();
+        let mut came: OrdMap<At, (At, usize)> = OrdMap::new();
         let mut queue = VecDeque::from([from]);
         while let Some(at) = queue.pop_front() {
             if at == to {
@@ -179,9 +180,9 @@ fn net(layout: &Layout<'_>, index: usize, out: &mut Courses, hop_paths: &mut [Ve
         net: index,
         ..Tree::default()
     };
-    let mut flat: BTreeMap<Key, BTreeSet<i32>> = BTreeMap::new();
-    let mut upright: BTreeMap<usize, BTreeSet<Key>> = BTreeMap::new();
-    let mut point: BTreeMap<Pin, At> = BTreeMap::new();
+    let mut flat: OrdMap<Key, OrdSet<i32>> = OrdMap::new();
+    let mut upright: OrdMap<usize, OrdSet<Key>> = OrdMap::new();
+    let mut point: OrdMap<Pin, At> = OrdMap::new();
     for (pin, key, pieces) in &routed.stubs {
         let x = layout.pin_x(*pin);
         point.insert(*pin, (x, y(*key)));
@@ -205,7 +206,7 @@ fn net(layout: &Layout<'_>, index: usize, out: &mut Courses, hop_paths: &mut [Ve
         let x = layout.piece_x(*piece);
         tree.chain(&mut out.edges, keys.iter().map(|&key| (x, y(key))));
     }
-    let mut dots: BTreeSet<At> = tree
+    let mut dots: OrdSet<At> = tree
         .near
         .iter()
         .filter(|(_, near)| near.len() > 2)
@@ -249,7 +250,7 @@ fn joint_at(layout: &Layout<'_>, index: usize) -> Option<At> {
         _ => None,
     };
     let mut stubs: Vec<&(Pin, Key, Vec<usize>)> = routed.stubs.iter().collect();
-    stubs.sort_by_key(|stub| stub.1);
+    stubs.order_by_key(|stub| stub.1);
     let stub = stubs
         .iter()
         .find(|stub| Some(stub.0) == pin)

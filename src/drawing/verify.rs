@@ -224,7 +224,7 @@ fn dots(courses: &[Course<'_>], survey: &Survey, out: &mut Vec<String>) {
             out.push(format!("the dot of {id} at {at:?} joins nothing"));
         }
     }
-    let mut seen = std::collections::BTreeSet::new();
+    let mut seen = crate::units::order::OrdSet::new();
     out.retain(|fault| seen.insert(fault.clone()));
 }
 

@@ -3,6 +3,7 @@
 use super::ink;
 use super::scene::{Point, Role, Shape, Step};
 use super::tree::{At, Courses};
+use crate::units::order::Order;
 
 /// Radius of a hop over a crossing wire.
 const HOP: i32 = 5;
@@ -64,7 +65,7 @@ fn crossed(courses: &Courses, a: At, b: At) -> Vec<i32> {
         })
         .map(|edge| edge.a.0)
         .collect();
-    xs.sort_unstable();
+    xs.order();
     xs.dedup();
     xs
 }

@@ -4,8 +4,8 @@ use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy};
 use crate::catalog::conductor;
 use crate::catalog::lamp::{self, FLUX_EXPONENT, LIFE_EXPONENT};
 use crate::plan::{Kind, LampId};
+use crate::units::order::OrdMap;
 use crate::units::significant;
-use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "brightness",
@@ -122,7 +122,7 @@ fn thicker(evidence: &Evidence, lamps: &[usize]) -> Option<Remedy> {
     /// Room for currents that rise with the light.
     const ROOM: f64 = 1.25;
     let plan = evidence.plan;
-    let mut sizes: BTreeMap<usize, &conductor::Row> = BTreeMap::new();
+    let mut sizes: OrdMap<usize, &conductor::Row> = OrdMap::new();
     for load in evidence
         .loads
         .lamps

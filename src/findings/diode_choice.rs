@@ -9,8 +9,8 @@ use crate::behaviour::Load;
 use crate::catalog::diode::{self as table, Kind as Junction, Row};
 use crate::catalog::lamp::FLUX_EXPONENT;
 use crate::plan::{Diode, Edit, Kind, Plan};
+use crate::units::order::OrdMap;
 use crate::units::{Amps, significant};
-use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "diode choice",
@@ -59,7 +59,7 @@ fn swap(plan: &Plan, part: usize, row: &Row) -> Option<Edit> {
 fn lost_light(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
     // By diode the Schottky type and the largest gain of light.
-    let mut gains: BTreeMap<usize, (&'static Row, f64)> = BTreeMap::new();
+    let mut gains: OrdMap<usize, (&'static Row, f64)> = OrdMap::new();
     let mut lamps: Vec<String> = Vec::new();
     for load in &evidence.loads.lamps {
         let Some(id) = evidence.table.lamps.get(load.lamp) else {

@@ -7,8 +7,8 @@ use crate::catalog::flasher::{LOAD_RESISTOR_OHMS, LOAD_RESISTOR_WATTS};
 use crate::plan::{
     Duty, Edit, Extra, Flasher, FlasherAction, Kind, Part, PartId, Resistor, Show, TerminalId, Wire,
 };
+use crate::units::order::OrdMap;
 use crate::units::{Amps, Millimetres, Ohms, Watts, significant};
-use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "flasher load",
@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let (plan, table) = (evidence.plan, evidence.table);
     // The first state (fewest controls moved) speaks for each kind of trouble of each flasher.
-    let mut first: BTreeMap<(usize, u8), (usize, f64, usize)> = BTreeMap::new();
+    let mut first: OrdMap<(usize, u8), (usize, f64, usize)> = OrdMap::new();
     for (i, row) in table.rows.iter().enumerate() {
         for run in &row.flashers {
             let kind = match run.tick {

@@ -5,8 +5,8 @@ use crate::behaviour::Guard;
 use crate::catalog::fuse_rule::{self, MOST_OF_AMPACITY, NEAR, SHEATHED, SHEATHED_BATTERY};
 use crate::catalog::{conductor, fuse, wire_choice};
 use crate::plan::{Change, Edit, Extra, Fuse, FuseBody, Kind, Part, Plan, TerminalId};
+use crate::units::order::OrdMap;
 use crate::units::{Amps, Millimetres};
-use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "fuse in front",
@@ -93,8 +93,8 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
     let strict = plan.settings.sizing.strict_fuses;
     // By fuse: wires over the rule with the largest fuse it allows, wires over the strict practice with what they bear.
-    let mut over: BTreeMap<(usize, bool), Vec<(usize, f64)>> = BTreeMap::new();
-    let mut ratings: BTreeMap<usize, f64> = BTreeMap::new();
+    let mut over: OrdMap<(usize, bool), Vec<(usize, f64)>> = OrdMap::new();
+    let mut ratings: OrdMap<usize, f64> = OrdMap::new();
     for (i, guard) in evidence.loads.guards.wires.iter().enumerate() {
         let Some(limit) = wire_limit::of(plan, i) else {
             continue;

@@ -7,6 +7,7 @@ use super::{Check, Evidence, Finding, Measure, Remedy, Severity};
 use crate::behaviour::Origin;
 use crate::behaviour::survey::{DIMS_BELOW, Effect, Harm, LostReturn};
 use crate::plan::{Edit, Extra, Ground, Kind, Part, Plan, TerminalId, Wire};
+use crate::units::order::Order;
 use crate::units::{Millimetres, Milliohms};
 
 pub(super) const CHECK: Check = Check {
@@ -47,7 +48,7 @@ fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
 fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
     let (plan, table) = (evidence.plan, evidence.table);
     let mut breaks: Vec<String> = lost.breaks.iter().map(|&b| origin_id(plan, b)).collect();
-    breaks.sort();
+    breaks.order();
     breaks.dedup();
     let say = |effect: &Effect| {
         let name = lamp_name(plan, table, effect.lamp);

@@ -44,6 +44,7 @@ pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 use crate::behaviour::survey::Survey;
 use crate::behaviour::{Loads, State, Table, loads};
 use crate::plan::{Edit, Plan};
+use crate::units::order::Order;
 
 /// What the checks read: a plan and what has been worked out of it.
 #[derive(Debug, Clone)]
@@ -232,7 +233,7 @@ pub fn read(evidence: &Evidence<'_>) -> Vec<Finding> {
     for check in CHECKS {
         (check.run)(evidence, &mut all);
     }
-    all.sort_by_key(|finding| finding.severity);
+    all.order_by_key(|finding| finding.severity);
     all
 }
 

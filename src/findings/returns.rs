@@ -7,7 +7,7 @@
 use super::words::{and, lamp_ids, part_id, part_name};
 use super::{Check, Evidence, Finding, Severity};
 use crate::behaviour::survey::{Detour, SwitchedLamps};
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 pub(super) const CHECK: Check = Check {
     name: "switched ground",
@@ -37,7 +37,7 @@ fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
 }
 
 fn names(evidence: &Evidence<'_>, parts: impl IntoIterator<Item = usize>) -> String {
-    let parts: BTreeSet<usize> = parts.into_iter().collect();
+    let parts: OrdSet<usize> = parts.into_iter().collect();
     let names: Vec<String> = parts
         .into_iter()
         .map(|p| part_name(evidence.plan, p))

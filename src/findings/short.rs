@@ -6,8 +6,8 @@ use crate::catalog::fuse_rule::{self, MOST_LOAD};
 use crate::catalog::fuse_time::{Body, HEAT_K, opens_within_s};
 use crate::catalog::{conductor, wire_choice};
 use crate::plan::{Fuse, FuseBody, Kind, Plan};
+use crate::units::order::OrdMap;
 use crate::units::{Amps, significant};
-use std::collections::BTreeMap;
 
 pub(super) const CHECK: Check = Check {
     name: "short circuit",
@@ -55,9 +55,9 @@ struct Hurt {
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
-    let mut never: BTreeMap<usize, Vec<Hurt>> = BTreeMap::new();
-    let mut slow: BTreeMap<usize, Vec<Hurt>> = BTreeMap::new();
-    let mut above: BTreeMap<usize, f64> = BTreeMap::new();
+    let mut never: OrdMap<usize, Vec<Hurt>> = OrdMap::new();
+    let mut slow: OrdMap<usize, Vec<Hurt>> = OrdMap::new();
+    let mut above: OrdMap<usize, f64> = OrdMap::new();
     for (i, short) in evidence.loads.shorts.iter().enumerate() {
         let (Some(short), Some(limit)) = (short, wire_limit::of(plan, i)) else {
             continue;

@@ -11,8 +11,8 @@ use crate::plan::{
     Battery, Change, Converter, Edit, Extra, Fuse, FuseBody, Kind, Part, PartId, Plan, TerminalId,
     Wire,
 };
+use crate::units::order::{OrdMap, OrdSet};
 use crate::units::{Amps, Millimetres, Milliohms, Share, Volts};
-use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const CHECK: Check = Check {
     name: "battery string",
@@ -36,7 +36,7 @@ const BESIDE_MM: f64 = 500.0;
 /// Sets of terminals that are joined.
 #[derive(Clone, Default)]
 struct Nets {
-    index: BTreeMap<TerminalId, usize>,
+    index: OrdMap<TerminalId, usize>,
     parent: Vec<usize>,
 }
 
@@ -139,7 +139,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         if led.at(&end(top, "+")) == tap || led.at(&end(bottom, "-")) == tap {
             continue;
         }
-        let ids: BTreeSet<PartId> = string.iter().map(|part| part.id.clone()).collect();
+        let ids: OrdSet<PartId> = string.iter().map(|part| part.id.clone()).collect();
         let uses = |part: &&Part| !ids.contains(&part.id) && led_on(part).is_none();
         let mut fed: Vec<String> = Vec::new();
         for part in plan.parts.iter().filter(uses) {

@@ -5,7 +5,7 @@ use super::{Check, Evidence, Finding, Severity, state_words};
 use crate::behaviour::{Cell, Path, Table, Verdict};
 use crate::plan::{Part, Plan, Show, Wish};
 use crate::units::Volts;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 pub(super) const CHECK: Check = Check {
     name: "wishes",
@@ -91,7 +91,7 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
 
 /// The wishes that decide the cells of a lamp circuit in some rows.
 fn ruling<'p>(plan: &'p Plan, table: &Table, lamp: usize, rows: &[usize]) -> Vec<&'p Wish> {
-    let by: BTreeSet<usize> = rows
+    let by: OrdSet<usize> = rows
         .iter()
         .filter_map(|&row| table.rows[row].cells[lamp].ruled_by)
         .collect();

@@ -10,9 +10,9 @@ use crate::behaviour::{Cell, Origin, Table, Verdict, table_of};
 use crate::catalog::diode::{self, Kind as Junction, Row};
 use crate::circuit::State;
 use crate::plan::{Kind, LampId, PartId, Plan, Show};
+use crate::units::order::{OrdSet, Order};
 use crate::units::{Amps, Volts, Watts, significant};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 
 /// States with the least light of a circuit that are solved again with the other kind of diode.
 const LOWEST: usize = 3;
@@ -117,7 +117,7 @@ pub(super) fn costs(plan: &Plan, now: &Table, after: &Plan, then: &Table) -> Cos
 
 /// States in which a table shows the least light of a circuit or the most current of a diode, and the plainest ones.
 fn extremes(plan: &Plan, diodes: &[Working], after: &Plan, table: &Table) -> Vec<State> {
-    let mut rows: BTreeSet<usize> = bright_and_loaded(table).into_iter().collect();
+    let mut rows: OrdSet<usize> = bright_and_loaded(table).into_iter().collect();
     for circuit in plan.lamp_circuits() {
         let Some(lamp) = table.lamps.iter().position(|known| *known == circuit.id) else {
             continue;
@@ -125,7 +125,7 @@ fn extremes(plan: &Plan, diodes: &[Working], after: &Plan, table: &Table) -> Vec
         let lit = |row: &usize| Some((level(table.rows[*row].cells.get(lamp)?)?, *row));
         let mut levels: Vec<(f64, usize)> =
             (0..table.rows.len()).filter_map(|row| lit(&row)).collect();
-        levels.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        levels.order_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         rows.extend(levels.iter().take(LOWEST).map(|&(_, row)| row));
     }
     for peaks in &table.peaks {

@@ -7,6 +7,7 @@
 //! it hits. Spots tried in a branch are barred in its later ones, so that no set comes twice.
 
 use super::bits::Bits;
+use crate::units::order::Order;
 use core::ops::RangeInclusive;
 use petgraph::unionfind::UnionFind;
 
@@ -97,7 +98,7 @@ impl Hitting {
         for clause in &clauses {
             roots.push(root(clause).ok_or(Failed::None)?);
         }
-        roots.sort_unstable();
+        roots.order();
         roots.dedup();
         let mut dives: Vec<Dive> = Vec::new();
         let mut total = 0;
@@ -131,7 +132,7 @@ impl Hitting {
             });
         }
         // The largest comes last: what the others do not need of the least size known is left for it.
-        dives.sort_by_key(|dive| dive.open.len());
+        dives.order_by_key(|dive| dive.open.len());
         let last = dives.len().saturating_sub(1);
         let mut set = Bits::new(self.spots);
         for (at, mut dive) in dives.into_iter().enumerate() {
@@ -220,7 +221,7 @@ const WHOLE: u32 = 2520;
 /// How many spots it takes at least to hit all of these.
 fn bound(open: &[u128]) -> usize {
     let mut by_size: Vec<(u32, u128)> = open.iter().map(|&c| (c.count_ones(), c)).collect();
-    by_size.sort_unstable();
+    by_size.order();
     let (mut used, mut apart) = (0_u128, 0);
     let mut degree = [0_u32; MAX_SPOTS];
     for &(_, clause) in &by_size {

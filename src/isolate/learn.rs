@@ -10,7 +10,7 @@ use super::rows;
 use super::search::{Failure, Fault, Search};
 use super::trial::against;
 use crate::behaviour::{Cell, Table, Verdict};
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// Rows that a trial is let fail in before the next.
 const TEACHING_ROWS: usize = 6;
@@ -45,7 +45,7 @@ impl Search<'_, '_> {
             spots
         };
         let cells = rows::first_of_each(bare, signature);
-        let mut critical = BTreeSet::new();
+        let mut critical = OrdSet::new();
         for (row, lamp) in cells {
             let cell = &bare.rows[row].cells[lamp];
             let found = self.failure(row, lamp, cell, &self.nothing());

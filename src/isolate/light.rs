@@ -9,6 +9,7 @@ use super::search::Search;
 use super::trial::spot;
 use crate::behaviour::{Cell, Table, Verdict};
 use crate::plan::Show;
+use crate::units::order::Order;
 
 /// Sets of the least size that are compared at most.
 pub(super) const MAX_ALTERNATIVES: usize = 32;
@@ -104,7 +105,7 @@ impl Search<'_, '_> {
             )
         };
         let mut order: Vec<usize> = (0..spots).collect();
-        order.sort_by(|&a, &b| {
+        order.order_by(|&a, &b| {
             let (a, b) = (key(a), key(b));
             let brighter = b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1));
             brighter

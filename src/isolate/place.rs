@@ -4,7 +4,7 @@ use crate::behaviour::Step;
 use crate::circuit::{Circuit, Origin};
 use crate::plan::{Change, Diode, Edit, Extra, Kind, Part, Plan, TerminalId, Wire, WireId};
 use crate::units::Millimetres;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// Which way a diode lets current through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -150,7 +150,7 @@ impl Runs {
 pub fn edit(plan: &Plan, placements: &[Placement], model: &str) -> Edit {
     let mut edits = Vec::new();
     let mut after = plan.clone();
-    let mut parts: BTreeMap<&WireId, Vec<Direction>> = BTreeMap::new();
+    let mut parts: OrdMap<&WireId, Vec<Direction>> = OrdMap::new();
     for placement in placements {
         parts
             .entry(&placement.wire)

@@ -14,8 +14,8 @@ use crate::plan::{
     Change, Contact, Control, Edit, Extra, Ground, Kind, Part, PartId, Plan, Relay, Show, Switch,
     TerminalId, Wire,
 };
+use crate::units::order::OrdSet;
 use crate::units::{Celsius, Millimetres, Milliohms, Ohms, Volts};
-use std::collections::BTreeSet;
 
 /// How priority is arranged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -138,7 +138,7 @@ fn telling(table: &Table) -> Vec<State> {
         let steps = table.path(row, lamp).map(|path| path.steps.iter());
         steps.map(|steps| steps.map(|step| step.origin).collect::<Vec<_>>())
     };
-    let mut rows: BTreeSet<usize> = bright_and_loaded(table).into_iter().collect();
+    let mut rows: OrdSet<usize> = bright_and_loaded(table).into_iter().collect();
     let masked =
         |&(row, lamp): &(usize, usize)| table.rows[row].cells[lamp].verdict == Verdict::Masked;
     let cells = first_of_each(table, way);

@@ -4,6 +4,7 @@ use super::bits::Bits;
 use super::search::{Failure, Fault, Search, Uncut};
 use super::trial::{against, spot};
 use crate::behaviour::{Cell, Verdict};
+use crate::units::order::Order;
 
 impl Search<'_, '_> {
     /// Whether a back-fed or masked circuit burns for what is wished of it in another state; notes it if so.
@@ -95,7 +96,7 @@ impl Search<'_, '_> {
             let starved = starved.unwrap_or(failure.lamp);
             reasons.push((place, self.bare.lamps[starved].clone()));
         }
-        reasons.sort();
+        reasons.order();
         reasons.dedup();
         self.uncut.push(Uncut {
             lamp: self.bare.lamps[failure.lamp].clone(),

@@ -2,7 +2,7 @@
 
 use crate::behaviour::{Table, Verdict};
 use crate::plan::Show;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// First rows looked at in every trial: the controls at rest, alone and mostly in pairs.
 const FIRST: usize = 96;
@@ -10,9 +10,9 @@ const FIRST: usize = 96;
 /// Rows in which every wish is met with, and those with the fewest and with the most controls moved.
 pub(super) fn sample(table: &Table) -> Vec<usize> {
     let rows = table.rows.len();
-    let mut sample: BTreeSet<usize> = (0..rows.min(FIRST)).collect();
+    let mut sample: OrdSet<usize> = (0..rows.min(FIRST)).collect();
     sample.extend(most_moved(table));
-    let mut met = BTreeSet::new();
+    let mut met = OrdSet::new();
     for (at, row) in table.rows.iter().enumerate() {
         for (lamp, cell) in row.cells.iter().enumerate() {
             let wished = matches!(cell.wish, Show::Steady | Show::Flashing);
@@ -27,7 +27,7 @@ pub(super) fn sample(table: &Table) -> Vec<usize> {
 /// Rows in which light is compared: each control moved alone, and nearly all of them.
 pub(super) fn bright_and_loaded(table: &Table) -> Vec<usize> {
     let single = |&row: &usize| table.rows[row].state.moved() <= 1;
-    let mut rows: BTreeSet<usize> = (0..table.rows.len()).filter(single).collect();
+    let mut rows: OrdSet<usize> = (0..table.rows.len()).filter(single).collect();
     rows.extend(most_moved(table));
     rows.into_iter().collect()
 }
@@ -59,7 +59,7 @@ pub(super) fn first_of_each<K: Ord>(
     table: &Table,
     signature: impl Fn(usize, usize) -> K,
 ) -> Vec<(usize, usize)> {
-    let mut met = BTreeSet::new();
+    let mut met = OrdSet::new();
     let mut cells = Vec::new();
     for (row, listed) in table.rows.iter().enumerate() {
         for (lamp, cell) in listed.cells.iter().enumerate() {

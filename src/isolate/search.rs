@@ -10,7 +10,7 @@ use super::trial::{Trial, spot};
 use crate::behaviour::{Cell, Table, Verdict, table};
 use crate::circuit::{Circuit, State};
 use crate::plan::{Edit, LampId, Plan};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet, Order};
 
 /// States solved before sets are no longer sought to be least, and twice as many before the search is broken off.
 const MAX_SOLVES: usize = 120_000;
@@ -152,17 +152,17 @@ pub(super) struct Search<'a, 'w> {
     /// Sets that starve a lamp circuit together.
     pub starving: Vec<(Bits, usize)>,
     /// The failures behind the clauses.
-    pub why: BTreeMap<Bits, Failure>,
+    pub why: OrdMap<Bits, Failure>,
     pub forced: Forced,
     /// Cells (row, lamp circuit) that no diode can mend.
-    pub hopeless: BTreeSet<(usize, usize)>,
+    pub hopeless: OrdSet<(usize, usize)>,
     /// Row, open spots and cells of the row that was last solved with all of them taken.
     pub with_all: Option<(usize, Bits, Vec<Cell>)>,
     /// By row, the wished circuits that are bad though nothing drains their feed.
-    pub excused: BTreeMap<usize, Bits>,
+    pub excused: OrdMap<usize, Bits>,
     pub uncut: Vec<Uncut>,
     /// Lamp circuits and verdicts of the paths among them.
-    pub noted: BTreeSet<(usize, Verdict)>,
+    pub noted: OrdSet<(usize, Verdict)>,
     pub lights: Lights,
     /// Sets that the trial takes for cures and the table does not.
     barred: Vec<Bits>,
@@ -198,12 +198,12 @@ impl<'a, 'w> Search<'a, 'w> {
             harm: vec![None; spots],
             hitting: Hitting::new(spots),
             starving: Vec::new(),
-            why: BTreeMap::new(),
-            hopeless: BTreeSet::new(),
+            why: OrdMap::new(),
+            hopeless: OrdSet::new(),
             with_all: None,
-            excused: BTreeMap::new(),
+            excused: OrdMap::new(),
             uncut: Vec::new(),
-            noted: BTreeSet::new(),
+            noted: OrdSet::new(),
             lights: Lights::default(),
             barred: Vec::new(),
             at_least: 0,
@@ -312,7 +312,7 @@ impl<'a, 'w> Search<'a, 'w> {
             .iter()
             .map(|number| self.runs.placement(self.plan, spot(number)))
             .collect();
-        diodes.sort();
+        diodes.order();
         let edit = edit(self.plan, &diodes, self.model);
         let mut after = self.plan.clone();
         // The edit was made for this plan, so it applies.
@@ -352,7 +352,7 @@ impl<'a, 'w> Search<'a, 'w> {
     /// No set hits all clauses: finds a cell that no set mends and lets its clauses go.
     fn give_up_a_cell(&mut self, exact: bool) -> bool {
         let mut failures: Vec<Failure> = self.why.values().copied().collect();
-        failures.sort_unstable();
+        failures.order();
         failures.dedup();
         for &failure in &failures {
             let of = |clause: &Bits| self.why.get(clause).is_some_and(|f| *f == failure);

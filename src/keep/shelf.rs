@@ -4,6 +4,7 @@ use super::slot::{Slot, Stamp, decode, encode};
 use super::{Store, Trouble};
 use crate::plan::file::{self, FileError};
 use crate::plan::{History, Plan};
+use crate::units::order::Order;
 use serde::Deserialize;
 use std::rc::Rc;
 
@@ -78,7 +79,7 @@ impl<S: Store> Shelf<S> {
             .filter_map(|key| key.strip_prefix(PREFIX)?.split_once('.'))
             .map(|(plan, _)| plan.to_owned())
             .collect();
-        keys.sort_unstable();
+        keys.order();
         keys.dedup();
         keys
     }
@@ -132,7 +133,7 @@ impl<S: Store> Shelf<S> {
                 }
             })
             .collect();
-        list.sort_by(|a, b| b.saved_ms.cmp(&a.saved_ms).then(a.key.cmp(&b.key)));
+        list.order_by(|a, b| b.saved_ms.cmp(&a.saved_ms).then(a.key.cmp(&b.key)));
         list
     }
 
@@ -231,7 +232,7 @@ impl<S: Store> Shelf<S> {
         let start = format!("{PREFIX}{key}.");
         let mut keys = self.0.keys();
         keys.retain(|key| key.starts_with(&start));
-        keys.sort_unstable();
+        keys.order();
         keys.into_iter()
             .filter_map(|key| {
                 let name = key.strip_prefix(&start)?;

@@ -4,6 +4,7 @@ use super::shelf::PREFIX;
 use super::slot::{Slot, decode, encode};
 use super::{Shelf, Store};
 use crate::plan::{Plan, file};
+use crate::units::order::Order;
 
 /// Most versions kept of one plan.
 pub const MOST_VERSIONS: usize = 12;
@@ -35,7 +36,7 @@ impl<S: Store> Shelf<S> {
                 Some((slot.saved_ms, slot.stamp.seq, key))
             })
             .collect();
-        found.sort_unstable();
+        found.order();
         found
     }
 

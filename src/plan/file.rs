@@ -126,22 +126,17 @@ pub fn read(bytes: &[u8]) -> Result<Plan, FileError> {
 
 /// The canonical text of a plan: same plan, same bytes.
 pub fn write(plan: &Plan) -> String {
-    #[derive(Serialize)]
-    struct File<'a> {
-        format: &'static str,
-        version: u64,
-        #[serde(flatten)]
-        plan: &'a Plan,
-    }
-    let file = File {
-        format: FORMAT,
-        version: VERSION,
-        plan,
-    };
-    // A plan is made of strings, finite numbers, lists and maps with text keys: all of it is JSON.
-    let mut text = serde_json::to_string_pretty(&file).unwrap_or_default();
-    text.push('\n');
-    text
+    // A plan is made of strings, finite numbers, lists and maps with text keys: all of it is JSON, and an object.
+    let plan = serde_json::to_string_pretty(plan).unwrap_or_default();
+    let fields = plan.strip_prefix('{').unwrap_or_default();
+    format!("{{\n  \"format\": \"{FORMAT}\",\n  \"version\": {VERSION},{fields}\n")
+}
+
+/// A part of a plan as a JSON tree; null for what is none. By way of its text, since one writer for both keeps the page
+/// small.
+pub fn tree<T: Serialize>(item: &T) -> Value {
+    let text = serde_json::to_string_pretty(item).unwrap_or_default();
+    serde_json::from_str(&text).unwrap_or_default()
 }
 
 /// The canonical text without its line breaks and blanks: for stores and links.

@@ -5,7 +5,7 @@
 //! wire or wish that leads nowhere goes. No item refers to one of its own kind, so references cannot run in a circle.
 
 use super::{Action, Control, Item, Kind, LampId, Part, Place, Plan, TerminalId, free};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// The plan with every reference sound, and a sentence for each thing that was not.
 pub fn mend(plan: &Plan) -> (Plan, Vec<String>) {
@@ -28,8 +28,8 @@ fn twice<T: Item>(plan: &mut Plan, told: &mut Vec<String>, rename: fn(&mut T, T:
 where
     T::Id: core::str::FromStr + Ord,
 {
-    let mut taken: BTreeSet<T::Id> = T::list(plan).iter().map(|item| item.id().clone()).collect();
-    let mut seen = BTreeSet::new();
+    let mut taken: OrdSet<T::Id> = T::list(plan).iter().map(|item| item.id().clone()).collect();
+    let mut seen = OrdSet::new();
     for item in T::list_mut(plan) {
         let id = item.id().clone();
         if seen.insert(id.clone()) {
@@ -47,8 +47,8 @@ where
 }
 
 fn places(plan: &mut Plan, told: &mut Vec<String>) {
-    let known: BTreeSet<_> = plan.places.iter().map(|place| place.id.clone()).collect();
-    let mut missing = BTreeMap::new();
+    let known: OrdSet<_> = plan.places.iter().map(|place| place.id.clone()).collect();
+    let mut missing = OrdMap::new();
     for part in &plan.parts {
         if let Some(id) = part.place.as_ref().filter(|id| !known.contains(*id)) {
             missing.entry(id.clone()).or_insert(part.id.clone());
@@ -133,7 +133,7 @@ fn controls(plan: &mut Plan, told: &mut Vec<String>) {
 }
 
 fn wires(plan: &mut Plan, told: &mut Vec<String>) {
-    let terminals: BTreeMap<_, Vec<String>> = plan
+    let terminals: OrdMap<_, Vec<String>> = plan
         .parts
         .iter()
         .map(|part| (part.id.clone(), part.terminals()))
@@ -157,7 +157,7 @@ fn wires(plan: &mut Plan, told: &mut Vec<String>) {
 }
 
 fn wishes(plan: &mut Plan, told: &mut Vec<String>) {
-    let lamps: BTreeSet<LampId> = plan
+    let lamps: OrdSet<LampId> = plan
         .lamp_circuits()
         .into_iter()
         .map(|lamp| lamp.id)

@@ -3,9 +3,9 @@
 //! A plan may be half finished or contradictory: nothing here refuses it. What it means electrically
 //! is worked out by `circuit`, what is wrong with it is said by `findings`.
 
+use crate::units::order::OrdMap;
 use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 mod difference;
 mod edit;
@@ -69,7 +69,7 @@ pub struct Drafted {
     pub answers: Extra,
     /// Identities by role: what a part, wire or wish is for.
     #[serde(default)]
-    pub ids: BTreeMap<String, String>,
+    pub ids: OrdMap<String, String>,
 }
 
 /// The set of graphical symbols a plan is drawn in.
@@ -236,7 +236,7 @@ pub struct Wish {
     /// Identity.
     pub id: WishId,
     /// Control positions under which it holds; a control left out may stand anywhere.
-    pub when: BTreeMap<ControlId, String>,
+    pub when: OrdMap<ControlId, String>,
     /// Lamp circuits it speaks of.
     pub lamps: Vec<LampId>,
     /// What they shall show.

@@ -5,9 +5,9 @@ use crate::catalog::ampacity::{AMBIENT_C, Basis, Surroundings};
 use crate::catalog::conductor::{self, System};
 use crate::catalog::drop_rule::GENERAL_SHARE;
 use crate::catalog::wire_choice;
+use crate::units::order::OrdMap;
 use crate::units::{Celsius, Millimetres, Share, Volts, significant};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Whose rules the plan is held against, beside good practice.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -94,8 +94,8 @@ pub struct Sizing {
     pub feet: bool,
     /// How the vehicle is used: of each control the share of time it stands in each of its positions beside rest. What is
     /// not named here is by common practice.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub used: BTreeMap<ControlId, BTreeMap<String, Share>>,
+    #[serde(skip_serializing_if = "OrdMap::is_empty")]
+    pub used: OrdMap<ControlId, OrdMap<String, Share>>,
     /// Unknown fields.
     #[serde(flatten)]
     pub extra: Extra,
@@ -116,7 +116,7 @@ impl Default for Sizing {
             strict_fuses: false,
             gauge: Gauge::AsIs,
             feet: false,
-            used: BTreeMap::new(),
+            used: OrdMap::new(),
             extra: Extra::new(),
         }
     }

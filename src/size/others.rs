@@ -5,6 +5,7 @@ use crate::behaviour::{Load, Loads};
 use crate::catalog::{diode, relay};
 use crate::findings::diode_bears;
 use crate::plan::{Kind, Plan};
+use crate::units::order::Order;
 use crate::units::{Amps, significant};
 
 fn bears(plan: &Plan, loads: &Loads, row: &diode::Row, load: &Load) -> bool {
@@ -15,7 +16,7 @@ fn bears(plan: &Plan, loads: &Loads, row: &diode::Row, load: &Load) -> bool {
 /// Types of a kind from the smallest current up.
 fn types(kind: diode::Kind) -> Vec<&'static diode::Row> {
     let mut rows: Vec<_> = diode::ROWS.iter().filter(|row| row.kind == kind).collect();
-    rows.sort_by(|a, b| a.if_av_amps.total_cmp(&b.if_av_amps));
+    rows.order_by(|a, b| a.if_av_amps.total_cmp(&b.if_av_amps));
     rows
 }
 

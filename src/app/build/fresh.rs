@@ -2,9 +2,9 @@
 
 use crate::catalog::letter;
 use crate::plan::*;
+use crate::units::order::OrdMap;
 use crate::units::{AmpHours, Amps, Milliohms, Ohms, Share, Volts, Watts};
 use core::str::FromStr;
-use std::collections::BTreeMap;
 
 /// Kinds of part, as a form lists them.
 pub const KINDS: [&str; 16] = [
@@ -186,7 +186,7 @@ pub fn wish(plan: &Plan) -> Wish {
         .and_then(|c| Some((c.id.clone(), c.positions.last()?.clone())));
     Wish {
         id: wish_id(plan),
-        when: BTreeMap::from_iter(when),
+        when: OrdMap::from_iter(when),
         lamps: Vec::new(),
         show: Show::Steady,
         at_least: None,

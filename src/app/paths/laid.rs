@@ -5,7 +5,7 @@
 use super::drawn::Drawn;
 use crate::app::overlay::{Handle, Overlay};
 use crate::session::ByPtr;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 use wasm_bindgen::JsCast;
 use web_sys::Element;
 use yew::prelude::*;
@@ -14,7 +14,7 @@ use yew::prelude::*;
 #[derive(Default)]
 struct Laid {
     of: Option<ByPtr<Drawn>>,
-    elements: BTreeMap<String, Vec<Element>>,
+    elements: OrdMap<String, Vec<Element>>,
     classes: Overlay,
 }
 

@@ -67,7 +67,7 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
             let word = |at| said.get(at).as_string().unwrap_or_default();
             match word(0).as_str() {
                 HOW_FAR => tell(News::HowFar(word(1))),
-                DONE => tell(serde_json::from_str(&word(1)).map_or(News::Failed, News::Done)),
+                DONE => tell(advice(&word(1)).map_or(News::Failed, News::Done)),
                 _ => tell(News::Failed),
             }
         })
@@ -85,4 +85,10 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
         _hear: hear,
         _fail: fail,
     })
+}
+
+/// The answer as it was sent. Read by way of a JSON tree, as plan files are: one reader for both keeps the page small.
+fn advice(text: &str) -> Option<Box<Advice>> {
+    let tree: serde_json::Value = serde_json::from_str(text).ok()?;
+    serde_json::from_value(tree).ok()
 }

@@ -42,7 +42,7 @@ fn answer(scope: &DedicatedWorkerGlobalScope, job: &JsValue) -> Result<(), JsVal
         }
     };
     let advice = advise(&plan, &words(1), &mut tell);
-    let text = serde_json::to_string(&advice).map_err(|error| error.to_string())?;
+    let text = serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?;
     scope.post_message(&say(DONE, &text))
 }
 

@@ -2,14 +2,14 @@
 
 use crate::behaviour::{Analyser, Cell, Outcome, Reading, Table};
 use crate::plan::Plan;
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// Rows of a plan at another level of its battery, solved when they are asked for.
 pub(super) struct Solved<'a> {
     analyser: Analyser<'a>,
     table: &'a Table,
-    rows: BTreeMap<usize, Outcome>,
-    cells: BTreeMap<usize, Vec<Cell>>,
+    rows: OrdMap<usize, Outcome>,
+    cells: OrdMap<usize, Vec<Cell>>,
 }
 
 impl<'a> Solved<'a> {
@@ -17,8 +17,8 @@ impl<'a> Solved<'a> {
         Self {
             analyser: Analyser::new(plan, &[]),
             table,
-            rows: BTreeMap::new(),
-            cells: BTreeMap::new(),
+            rows: OrdMap::new(),
+            cells: OrdMap::new(),
         }
     }
 

@@ -6,7 +6,7 @@ use crate::circuit::{Circuit, Gate, Lowered, Origin, Switching};
 use crate::network::{Element, Network, NodeId};
 use crate::plan::{Kind, Plan};
 use crate::solve::{OperatingPoint, Solver};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// Resistance of a short circuit in ohms: a wire pressed against bare metal.
 const SHORT_OHMS: f64 = 1e-3;
@@ -70,7 +70,7 @@ pub(super) fn shorts(
     circuit: &Circuit,
     table: &Table,
     guards: &Guards,
-    solved: &BTreeMap<usize, Outcome>,
+    solved: &OrdMap<usize, Outcome>,
 ) -> Vec<Option<Short>> {
     let metal = metal(plan, circuit);
     // Every far end gets a bridge of its own, present in its own short circuit only: one order serves all.
@@ -83,7 +83,7 @@ pub(super) fn shorts(
             wires.push((wire, i, branch.to));
         }
     }
-    let ends: BTreeSet<NodeId> = wires.iter().map(|&(_, _, end)| end).collect();
+    let ends: OrdSet<NodeId> = wires.iter().map(|&(_, _, end)| end).collect();
     let first_bridge = shorted.branches.len();
     for &end in &ends {
         shorted.branches.push(Lowered {
@@ -171,7 +171,7 @@ fn metal(plan: &Plan, circuit: &Circuit) -> NodeId {
             .get(part)
             .is_some_and(|p| matches!(p.kind, Kind::Ground(_) | Kind::Connector(_))),
     };
-    let mut reached = BTreeSet::from([circuit.datum]);
+    let mut reached = OrdSet::from([circuit.datum]);
     let mut queue = vec![circuit.datum];
     while let Some(node) = queue.pop() {
         for branch in circuit.branches.iter().filter(leads) {

@@ -2,11 +2,11 @@
 
 use crate::behaviour::{Analyser, Most, Path, Row, Shows, Table, Tick};
 use crate::circuit::{Circuit, Origin};
-use std::collections::BTreeMap;
+use crate::units::order::OrdMap;
 
 /// For each flasher that works anywhere its smallest and its largest load with their rows.
-pub(super) fn rows(table: &Table) -> BTreeMap<usize, (Most, Most)> {
-    let mut found: BTreeMap<usize, (Most, Most)> = BTreeMap::new();
+pub(super) fn rows(table: &Table) -> OrdMap<usize, (Most, Most)> {
+    let mut found: OrdMap<usize, (Most, Most)> = OrdMap::new();
     for (row, of_row) in table.rows.iter().enumerate() {
         for run in of_row.flashers.iter().filter(|run| run.tick != Tick::Idle) {
             let here = Most {

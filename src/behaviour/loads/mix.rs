@@ -6,6 +6,7 @@
 use crate::behaviour::Outcome;
 use crate::circuit::Circuit;
 use crate::network::Element;
+use crate::units::order::Order;
 
 /// Shares of a current, each between 0 and 1; the rest feeds resistances and LEDs.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -21,7 +22,7 @@ pub(super) fn of_branches(circuit: &Circuit, outcome: &Outcome) -> Vec<Mix> {
     let point = &outcome.on;
     let volts = |node: u32| point.volts(node).unwrap_or(0.0);
     let mut order: Vec<u32> = (0..circuit.nodes as u32).collect();
-    order.sort_by(|&a, &b| volts(a).total_cmp(&volts(b)).then(a.cmp(&b)));
+    order.order_by(|&a, &b| volts(a).total_cmp(&volts(b)).then(a.cmp(&b)));
     let mut leaving: Vec<Vec<(usize, u32)>> = vec![Vec::new(); circuit.nodes];
     for (i, branch) in circuit.branches.iter().enumerate() {
         let amps = point.amps.get(i).copied().unwrap_or(0.0);

@@ -10,8 +10,8 @@ use crate::behaviour::{Analyser, Outcome, Peak, RUNNING_AMPS, Verdict};
 use crate::circuit::{Circuit, Origin};
 use crate::network::NodeId;
 use crate::plan::{Kind, TerminalId};
+use crate::units::order::{OrdMap, OrdSet, Order};
 use petgraph::unionfind::UnionFind;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Most states tried to find one that shows the harm of a run.
 const MAX_TRIED: usize = 4;
@@ -57,7 +57,7 @@ pub struct Crossbar {
 impl Survey {
     pub(super) fn crossbars<'a>(&mut self, scene: &Scene<'a>, analyser: &mut Analyser<'a>) {
         let runs = runs(&scene.circuit);
-        let mut found: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        let mut found: OrdMap<usize, Vec<usize>> = OrdMap::new();
         for (i, peaks) in scene.table.peaks.iter().enumerate() {
             let b = &scene.circuit.branches[i];
             let within =
@@ -74,7 +74,7 @@ impl Survey {
         let mut replay = Replay {
             scene,
             analyser,
-            known: BTreeMap::new(),
+            known: OrdMap::new(),
         };
         let crossbars = found.into_values().filter_map(|run| replay.crossbar(run));
         self.crossbars = crossbars.collect();
@@ -86,7 +86,7 @@ impl Survey {
 struct Replay<'r, 'a> {
     scene: &'r Scene<'a>,
     analyser: &'r mut Analyser<'a>,
-    known: BTreeMap<usize, Outcome>,
+    known: OrdMap<usize, Outcome>,
 }
 
 impl Replay<'_, '_> {
@@ -94,7 +94,7 @@ impl Replay<'_, '_> {
         let scene = self.scene;
         // The first wire stands for the run: its direction is known.
         let is_wire = |&i: &usize| matches!(scene.circuit.branches[i].origin, Origin::Wire(_));
-        branches.sort_by_key(|i| (!is_wire(i), *i));
+        branches.order_by_key(|i| (!is_wire(i), *i));
         let stands = *branches.first()?;
         let peaks = &scene.table.peaks[stands];
         let members: Vec<Origin> = branches
@@ -108,7 +108,7 @@ impl Replay<'_, '_> {
             let steps = &evidence.path.steps;
             verdict == Verdict::BackFed && steps.iter().any(|step| members.contains(&step.origin))
         });
-        let blamed: BTreeSet<usize> = through.map(|evidence| evidence.row).collect();
+        let blamed: OrdSet<usize> = through.map(|evidence| evidence.row).collect();
         let mut tried = blamed.into_iter().take(MAX_TRIED).flat_map(|row| {
             let runs = [0, 1].map(|phase| (row, phase));
             runs.into_iter()
@@ -240,7 +240,7 @@ fn fed_by(circuit: &Circuit, outcome: &Outcome, phase: usize, branch: usize) -> 
             running.push((tail, head, i));
         }
     }
-    running.sort_by(|a, b| {
+    running.order_by(|a, b| {
         let (high, low) = (volts[a.0 as usize], volts[b.0 as usize]);
         low.total_cmp(&high).then(a.2.cmp(&b.2))
     });
@@ -264,7 +264,7 @@ fn fed_by(circuit: &Circuit, outcome: &Outcome, phase: usize, branch: usize) -> 
 /// Two fuses of which one feeds one end of a run and the other the other end, in any position of the switches.
 fn fuses(scene: &Scene<'_>, run: &[usize]) -> Option<[usize; 2]> {
     // The ends of the run are the nodes at which only one of its branches ends.
-    let mut ends: BTreeMap<NodeId, usize> = BTreeMap::new();
+    let mut ends: OrdMap<NodeId, usize> = OrdMap::new();
     for &i in run {
         let b = &scene.circuit.branches[i];
         *ends.entry(b.from).or_default() += 1;
@@ -273,7 +273,7 @@ fn fuses(scene: &Scene<'_>, run: &[usize]) -> Option<[usize; 2]> {
     ends.retain(|_, count| *count == 1);
     let mut ends = ends.into_keys();
     let ends = [ends.next()?, ends.next()?];
-    let fed = ends.map(|end| -> BTreeSet<usize> {
+    let fed = ends.map(|end| -> OrdSet<usize> {
         let feeds = |fuse: &&FuseBranch| scene.behind(fuse, |i| !run.contains(&i)).has(end);
         let fuses = scene.fuses.iter().filter(feeds);
         fuses.map(|fuse| fuse.part).collect()

@@ -8,7 +8,7 @@ use super::{MAX_SEARCHES, Scene, Survey};
 use crate::circuit::{Gate, Origin};
 use crate::network::NodeId;
 use crate::plan::Kind;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet};
 
 /// A fuse in the network.
 #[derive(Debug, Clone, Copy)]
@@ -159,7 +159,7 @@ impl Survey {
             .iter()
             .map(|fuse| scene.behind(fuse, |_| true))
             .collect();
-        let mut pairs: BTreeSet<[usize; 2]> = BTreeSet::new();
+        let mut pairs: OrdSet<[usize; 2]> = OrdSet::new();
         for (i, b) in scene.circuit.branches.iter().enumerate() {
             if scene.wiring.leads[i] != Leads::Not || b.is_source() {
                 continue;
@@ -190,7 +190,7 @@ impl Survey {
                 }
                 None => true,
             });
-            let mut known: BTreeMap<usize, Reach> = BTreeMap::new();
+            let mut known: OrdMap<usize, Reach> = OrdMap::new();
             for &fuse in pairs.iter().flatten() {
                 known.entry(fuse).or_insert_with(|| {
                     searches += 1;

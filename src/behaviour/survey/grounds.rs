@@ -10,8 +10,8 @@ use crate::behaviour::{Analyser, Cell, Fault, Outcome, Shows, Subject, Verdict};
 use crate::circuit::Origin;
 use crate::network::NodeId;
 use crate::plan::{Kind, TerminalId};
+use crate::units::order::{OrdMap, Order};
 use core::cmp::Ordering;
-use std::collections::BTreeMap;
 
 /// A lamp dims when its light falls below this share of what it was: a fifth less is about what the eye notices side
 /// by side. Common practice.
@@ -110,7 +110,7 @@ impl Survey {
             let mut effects: Vec<Effect> = (0..after.len())
                 .filter_map(|lamp| scene.effect(lamp, &before.cells[lamp], &after[lamp]))
                 .collect();
-            effects.sort_by(|a, b| b.compare(a).then(a.lamp.cmp(&b.lamp)));
+            effects.order_by(|a, b| b.compare(a).then(a.lamp.cmp(&b.lamp)));
             let Some(first) = effects.first() else {
                 continue;
             };
@@ -182,7 +182,7 @@ impl Scene<'_> {
                 .search(&self.circuit, &self.wiring.sinks, Way::Up, passes)
         };
         let whole = reach(None);
-        let mut cases: BTreeMap<Vec<usize>, Case> = BTreeMap::new();
+        let mut cases: OrdMap<Vec<usize>, Case> = OrdMap::new();
         for i in (0..self.circuit.branches.len()).filter(|&i| inner(i) && self.may_come_loose(i)) {
             let left = reach(Some(i));
             let cut_off: Vec<bool> = (0..self.circuit.nodes as NodeId)

@@ -11,7 +11,7 @@ use crate::behaviour::{Analyser, Outcome, Path, RelayRun, State, Verdict};
 use crate::circuit::Switching;
 use crate::network::NodeId;
 use crate::plan::Kind;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::units::order::{OrdMap, OrdSet, Order};
 
 /// Most states, of all relays together, in which a coil's feed is looked for in the graph.
 const MAX_FED: usize = 512;
@@ -80,7 +80,7 @@ impl Survey {
                     .map(move |phase| (run.volts[phase] < coil.pull_in, row, phase))
             });
             let mut states: Vec<(bool, usize, usize)> = states.collect();
-            states.sort_unstable();
+            states.order();
             let found = states.into_iter().take(share).find(|&(_, row, phase)| {
                 let conducts = conducting(&scene.circuit, &scene.table.rows[row], phase);
                 !scene.is_fed(coil.branch, &conducts)
@@ -103,7 +103,7 @@ impl Survey {
 
     fn latches(&mut self, scene: &Scene<'_>, analyser: &mut Analyser<'_>) {
         let table = scene.table;
-        let row_of: BTreeMap<&State, usize> = (0..table.rows.len())
+        let row_of: OrdMap<&State, usize> = (0..table.rows.len())
             .map(|row| (&table.rows[row].state, row))
             .collect();
         let pulled = |row: usize| -> Vec<bool> {
@@ -115,7 +115,7 @@ impl Survey {
             let state = &table.rows[row].state;
             let rest = pulled(row);
             // Several neighbours may leave the relays alike: one of them speaks for all.
-            let mut tried: BTreeSet<Vec<bool>> = BTreeSet::new();
+            let mut tried: OrdSet<Vec<bool>> = OrdSet::new();
             let positions = scene.circuit.positions.iter().enumerate();
             let moves = positions.flat_map(|(control, &n)| (0..n).map(move |p| (control, p)));
             for (control, position) in moves.filter(|&(c, p)| p != state.position(c)) {

@@ -7,7 +7,7 @@ use super::Scene;
 use super::wiring::{Leads, Reach, Way};
 use crate::circuit::{Gate, Origin};
 use crate::network::NodeId;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// Most loads on one common point among which a way back is looked for.
 const MAX_LOADS: usize = 32;
@@ -60,7 +60,7 @@ pub(super) fn switching(scene: &Scene<'_>) -> LampSwitching {
 
 impl Scene<'_> {
     /// For each lamp circuit the parts whose contacts stand between the sources and it.
-    fn feed_contacts(&self) -> Vec<BTreeSet<usize>> {
+    fn feed_contacts(&self) -> Vec<OrdSet<usize>> {
         let lamps = 0..self.circuit.lamps.len();
         lamps
             .map(|lamp| self.contacts_before(self.lamp_ends(lamp).0))
@@ -68,7 +68,7 @@ impl Scene<'_> {
     }
 
     /// Master switches: parts without whose contacts the first source lights no lamp, whatever else is closed.
-    pub(super) fn masters(&self) -> BTreeSet<usize> {
+    pub(super) fn masters(&self) -> OrdSet<usize> {
         let first = self.with_converters(self.first_source());
         let lit_without = |part: Option<usize>| {
             let closed = |i: usize| part.is_none() || self.contact(i) != part;
@@ -77,10 +77,10 @@ impl Scene<'_> {
             (0..self.circuit.lamps.len()).any(|lamp| reach.has(self.lamp_ends(lamp).0))
         };
         if !lit_without(None) {
-            return BTreeSet::new();
+            return OrdSet::new();
         }
         let contacts = (0..self.circuit.branches.len()).filter_map(|i| self.contact(i));
-        let contacts: BTreeSet<usize> = contacts.collect();
+        let contacts: OrdSet<usize> = contacts.collect();
         contacts
             .into_iter()
             .filter(|&part| !lit_without(Some(part)))
@@ -114,7 +114,7 @@ impl Scene<'_> {
     }
 
     /// Parts whose contacts stand between the sources and a node.
-    fn contacts_before(&self, node: NodeId) -> BTreeSet<usize> {
+    fn contacts_before(&self, node: NodeId) -> OrdSet<usize> {
         let upstream = self.upstream(node);
         let within = |i: &usize| {
             let b = &self.circuit.branches[*i];
@@ -139,7 +139,7 @@ impl Scene<'_> {
                 *seen |= joined;
             }
             let inside = |n: NodeId| common[n as usize];
-            let contacts: BTreeSet<usize> = (0..self.circuit.branches.len())
+            let contacts: OrdSet<usize> = (0..self.circuit.branches.len())
                 .filter(|&i| {
                     let b = &self.circuit.branches[i];
                     inside(b.from) != inside(b.to)

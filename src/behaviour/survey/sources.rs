@@ -10,7 +10,7 @@ use super::{MAX_SEARCHES, Scene, Survey};
 use crate::behaviour::Analyser;
 use crate::circuit::{Gate, Origin};
 use crate::plan::Kind;
-use std::collections::BTreeSet;
+use crate::units::order::OrdSet;
 
 /// From this many amperes on a battery runs down: it empties 36 Ah in a month. Common practice.
 pub const DRAIN_AMPS: f64 = 0.05;
@@ -240,7 +240,7 @@ impl Scene<'_> {
             // Whether it can be live at all, with every other contact closed.
             let closed: Vec<bool> = (0..self.circuit.branches.len()).map(|i| !of(i)).collect();
             let sources = self.sources();
-            let ends: BTreeSet<_> = contacts
+            let ends: OrdSet<_> = contacts
                 .iter()
                 .map(|&i| self.circuit.branches[i].to)
                 .collect();

@@ -6,8 +6,8 @@ use crate::brief::resolve::{Feed, Resolved, Way, names};
 use crate::brief::signals::SWITCH_AMPS;
 use crate::brief::{Brief, End, Fitting, Signal, Size, Socket, fitting, trailer};
 use crate::catalog::fuse;
+use crate::units::order::OrdMap;
 use crate::units::{AmpHours, Millimetres};
-use std::collections::BTreeMap;
 
 /// Lengths a form takes, in millimetres: from a hand cart to a long trailer.
 const LENGTHS_MM: (f64, f64) = (200.0, 30_000.0);
@@ -59,10 +59,10 @@ pub(super) fn trailer(found: &mut Found) {
     let want = Resolved::of(brief);
     // Feeds that a way would join, with the signals they bring.
     type Use = (Vec<Feed>, Vec<Signal>);
-    let mut ways: BTreeMap<usize, Vec<Use>> = BTreeMap::new();
+    let mut ways: OrdMap<usize, Vec<Use>> = OrdMap::new();
     for lamp in want.lamps.iter().filter(|lamp| lamp.end == End::Trailer) {
         for circuit in &lamp.circuits {
-            let mut own: BTreeMap<usize, Vec<Feed>> = BTreeMap::new();
+            let mut own: OrdMap<usize, Vec<Feed>> = OrdMap::new();
             for way in &circuit.ways {
                 match trailer::pin(socket, &want, lamp.side, circuit, way) {
                     Some(pin) => own.entry(pin).or_default().push(way.feed),
@@ -185,7 +185,7 @@ fn no_way(found: &mut Found, socket: Socket, group: usize, signals: &[Signal]) {
 pub(super) fn loads(found: &mut Found) {
     let brief = found.brief;
     let want = Resolved::of(brief);
-    let nothing = BTreeMap::new();
+    let nothing = OrdMap::new();
     let build = Build::of(brief, &want, &nothing, &[]);
     let most = fuse::ROWS.last().map_or(0.0, |row| row.rating_amps) * fuse::CONTINUOUS_SHARE;
     let total = build.sum(|_, _| true);

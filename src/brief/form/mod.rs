@@ -9,6 +9,7 @@ mod words;
 pub use topic::Topic;
 
 use super::{Brief, contradictions};
+use crate::plan::file::tree;
 use crate::units::parse::{self, LengthUnit};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -309,8 +310,8 @@ impl Form {
 
 /// An answer as it is kept, of a type with one word for each value.
 fn key<T: Serialize>(value: T) -> String {
-    match serde_json::to_value(value) {
-        Ok(Value::String(text)) => text,
+    match tree(&value) {
+        Value::String(text) => text,
         _ => String::new(),
     }
 }
