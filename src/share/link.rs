@@ -206,7 +206,7 @@ mod tests {
         );
         let error = link("https://a.example/", &[7; 12_000]).expect_err("too long");
         assert!(
-            error.to_string().contains("16026 characters")
+            error.to_string().contains("16024 characters")
                 && error.to_string().contains("as a file")
         );
     }

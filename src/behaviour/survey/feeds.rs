@@ -198,7 +198,12 @@ impl Survey {
                 });
             }
             pairs.retain(|&[a, b]| {
-                let loads = scene.loads(|n| known[&a].has(n) && known[&b].has(n));
+                let reached = |n| {
+                    [a, b]
+                        .iter()
+                        .all(|fuse| known.get(fuse).is_some_and(|reach| reach.has(n)))
+                };
+                let loads = scene.loads(reached);
                 if loads.is_empty() {
                     return true;
                 }
