@@ -13,8 +13,10 @@ pub mod circuit;
 pub mod drawing;
 pub mod findings;
 pub mod isolate;
+pub mod keep;
 pub mod plan;
 pub mod session;
+pub mod share;
 pub mod size;
 pub mod units;
 

@@ -52,6 +52,8 @@ pub enum Screen {
     Build,
     /// The answers the plan was drafted from.
     Answers,
+    /// Files, links and earlier versions.
+    Share,
     /// Conditions the plan is judged under, and units.
     Settings,
     /// The tables behind the findings.

@@ -1,21 +1,21 @@
-//! Plan files: download one, read one that the user chose.
+//! Files handed to the browser, and their names.
 
 use crate::plan::{Plan, file};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
 
 /// A link to `text` as a file; it holds until the page is left.
-pub fn object_url(text: &str) -> Option<String> {
+pub fn object_url(text: &str, media_type: &str) -> Option<String> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let kind = BlobPropertyBag::new();
-    kind.set_type("application/json");
+    kind.set_type(media_type);
     let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
     Url::create_object_url_with_blob(&blob).ok()
 }
 
 /// Hands `text` to the browser as a download.
-pub fn download(name: &str, text: &str) {
-    if let Some(url) = object_url(text) {
+pub fn download(name: &str, media_type: &str, text: &str) {
+    if let Some(url) = object_url(text, media_type) {
         hand_over(name, url);
     }
 }
@@ -42,20 +42,6 @@ pub fn hand_over(name: &str, url: String) {
 
 /// Downloads a plan under its own name.
 pub fn download_plan(plan: &Plan) {
-    download(&file_name(&plan.title, file::EXTENSION), &file::write(plan));
-}
-
-/// `title` as a file name: letters, digits and single hyphens, so that any system takes it.
-pub fn file_name(title: &str, extension: &str) -> String {
-    let mut name = String::new();
-    for c in title.chars().take(60) {
-        if c.is_alphanumeric() {
-            name.extend(c.to_lowercase());
-        } else if !name.ends_with('-') && !name.is_empty() {
-            name.push('-');
-        }
-    }
-    let name = name.trim_matches('-');
-    let name = if name.is_empty() { "plan" } else { name };
-    format!("{name}.{extension}")
+    let name = file::name(&plan.title, file::EXTENSION);
+    download(&name, file::MEDIA_TYPE, &file::write(plan));
 }

@@ -17,12 +17,15 @@ mod readings;
 mod rescue;
 mod root;
 mod settings;
+mod share;
 mod store;
 mod terms;
+mod update;
 mod views;
 mod widgets;
 mod words;
 mod worker;
+mod zip;
 
 use crate::session::{Action, Session};
 use std::rc::Rc;

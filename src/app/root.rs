@@ -1,10 +1,15 @@
 //! Which place of the application is shown: the start screen, the form for a new plan, or an open plan.
 
-use super::home::{BriefForm, Home};
+use super::home::{BriefForm, Compare, Home, IncomingView};
 use super::plan::PlanHost;
-use super::store::Shelf;
-use crate::plan::{History, Plan, file};
+use super::store::{self, Browser};
+use super::zip::{self, Unpacked};
+use crate::keep::{Loaded, Shelf, Stamp};
+use crate::plan::{History, Plan, file, mend};
 use crate::session::ByPtr;
+use crate::share;
+use gloo::events::EventListener;
+use gloo::timers::callback::Timeout;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -34,8 +39,8 @@ pub struct Opened {
     pub key: Option<Rc<str>>,
     /// Name under which it is opened again after a reload while it has no key.
     pub example: Option<&'static str>,
-    /// Number of the save it was read from.
-    pub seen: u64,
+    /// The save it was read from.
+    pub seen: Stamp,
     /// The plan.
     pub plan: Plan,
     /// What can be undone.
@@ -48,7 +53,7 @@ impl Opened {
         Self {
             key: None,
             example: None,
-            seen: 0,
+            seen: Stamp::default(),
             plan,
             history: History::default(),
         }
@@ -64,19 +69,23 @@ impl Opened {
     }
 
     /// A kept plan.
-    pub fn kept(shelf: &Shelf, key: &Rc<str>) -> Option<Self> {
-        let (plan, history, seen) = shelf.load(key)?;
+    pub fn kept(shelf: &Shelf<Browser>, key: &Rc<str>) -> Option<Self> {
+        let Loaded {
+            plan,
+            history,
+            stamp,
+        } = shelf.load(key)?;
         Some(Self {
             key: Some(key.clone()),
-            seen,
+            seen: stamp,
             history,
             ..Self::fresh(plan)
         })
     }
 
     /// What was open when the page was left.
-    fn last() -> Option<Self> {
-        let shelf = Shelf::open()?;
+    pub fn last() -> Option<Self> {
+        let shelf = store::shelf()?;
         let key = shelf.last_open()?;
         match key.strip_prefix("example-") {
             Some(name) => Self::example(name),
@@ -92,36 +101,153 @@ pub enum Place {
     Home,
     /// The form for a new plan.
     Brief,
+    /// Two kept plans side by side.
+    Compare,
+    /// A link that is being unpacked, or what is wrong with it.
+    Link(AttrValue),
+    /// A plan from outside, before it is kept.
+    Incoming(ByPtr<Incoming>),
     /// An open plan.
     Plan(ByPtr<Opened>),
+}
+
+/// A plan from outside.
+#[derive(Debug)]
+pub struct Incoming {
+    /// The plan.
+    pub plan: ByPtr<Plan>,
+    /// Where it comes from, as a sentence.
+    pub from: &'static str,
+}
+
+impl Place {
+    /// Where a plan that was read from a file is shown: opened at once if all its references are sound.
+    pub fn of_file(plan: Plan) -> Self {
+        if mend(&plan).1.is_empty() {
+            return Place::Plan(ByPtr::new(Opened::fresh(plan)));
+        }
+        Place::Incoming(ByPtr::new(Incoming {
+            plan: ByPtr::new(plan),
+            from: "A plan from a file.",
+        }))
+    }
+}
+
+/// What stands for the form in the place of a plan's key.
+const FORM: &str = "form";
+
+/// Where to start: at the plan that was open, unless it stopped the program.
+fn first() -> Place {
+    let last = store::shelf().and_then(|shelf| shelf.last_open());
+    if last.as_deref() == Some(FORM) {
+        return Place::Brief;
+    }
+    let may = last.is_some() && store::shelf().is_some_and(|shelf| shelf.begin());
+    match may.then(Opened::last).flatten() {
+        Some(opened) => Place::Plan(ByPtr::new(opened)),
+        None => Place::Home,
+    }
+}
+
+/// Opens the plan that the page's own address holds, if it holds one: shown before anything is kept.
+fn open_link(go: &Callback<Place>) {
+    let window = gloo::utils::window();
+    let fragment = window.location().hash().unwrap_or_default();
+    let Some(packed) = share::packed(&fragment) else {
+        return;
+    };
+    // The address goes back to plain: a reload must not ask again.
+    if let (Ok(history), Ok(path)) = (window.history(), window.location().pathname()) {
+        let _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&path));
+    }
+    go.emit(Place::Link("Unpacking it…".into()));
+    let go = go.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        let place = match unpacked(packed).await {
+            Ok(plan) => Place::Incoming(ByPtr::new(Incoming {
+                plan: ByPtr::new(plan),
+                from: "A plan from a link.",
+            })),
+            Err(why) => Place::Link(format!("{why} Nothing was changed.").into()),
+        };
+        go.emit(place);
+    });
+}
+
+async fn unpacked(packed: Result<Vec<u8>, share::LinkError>) -> Result<Plan, String> {
+    let packed = packed.map_err(|error| error.to_string())?;
+    let error = match zip::unpack(&packed, file::MAX_BYTES).await {
+        Ok(bytes) => return share::unpacked(&bytes).map_err(|error| error.to_string()),
+        Err(Unpacked::Damaged) => share::LinkError::Damaged,
+        Err(Unpacked::TooLarge) => share::LinkError::TooLarge,
+        Err(Unpacked::Unable) => {
+            return Err("This browser cannot unpack a link: ask for the plan as a file.".into());
+        }
+    };
+    Err(error.to_string())
+}
+
+/// How long the page lives before its start counts as done, in milliseconds.
+const LIVES_MS: u32 = 2000;
+
+/// Notes that the start is done: after a while, or when the page is left in order.
+fn watch_the_start() -> (Timeout, EventListener) {
+    let done = || {
+        if let Some(shelf) = store::shelf() {
+            shelf.came_through();
+        }
+    };
+    let leave = EventListener::new(&gloo::utils::window(), "pagehide", move |_| done());
+    (Timeout::new(LIVES_MS, done), leave)
 }
 
 /// The application.
 #[component]
 pub fn Root() -> Html {
-    let place = use_state(|| match Opened::last() {
-        Some(opened) => Place::Plan(ByPtr::new(opened)),
-        None => Place::Home,
-    });
+    let place = use_state(first);
     let go = use_callback((), {
         let place = place.setter();
         move |next: Place, ()| {
-            if !matches!(next, Place::Plan(_))
-                && let Some(shelf) = Shelf::open()
-            {
-                shelf.set_open(None);
+            if let Some(shelf) = store::shelf() {
+                match next {
+                    // Opened by hand, a plan may be tried again.
+                    Place::Plan(_) => shelf.told(),
+                    Place::Brief => shelf.set_open(Some(FORM)),
+                    // What was open stays so until another plan is kept or the start screen is asked for.
+                    Place::Link(_) | Place::Incoming(_) => {}
+                    Place::Home | Place::Compare => shelf.set_open(None),
+                }
             }
             gloo::utils::window().scroll_to_with_x_and_y(0.0, 0.0);
             place.set(next);
         }
     });
+    use_effect_with(go.clone(), |go| {
+        open_link(go);
+        // The same page may be handed another link while it is open.
+        let go = go.clone();
+        let window = gloo::utils::window();
+        let listener = EventListener::new(&window, "hashchange", move |_| open_link(&go));
+        move || drop(listener)
+    });
     use_effect_with((), |()| {
         // Tests and the boot script read this: the page answers now.
         let _ = gloo::utils::body().set_attribute("data-ready", "true");
+        let watch = watch_the_start();
+        move || drop(watch)
     });
     match &*place {
         Place::Home => html! { <Home {go} /> },
         Place::Brief => html! { <BriefForm {go} /> },
+        Place::Compare => html! { <Compare {go} /> },
+        Place::Link(said) => html! {
+            <main class="home" role="status">
+                <h1>{ "A plan in a link" }</h1>
+                <p>{ said }</p>
+                <p><a class="button" href=".">{ "To the start" }</a></p>
+            </main>
+        },
+        Place::Incoming(incoming) => html! { <IncomingView incoming={incoming.clone()} {go} /> },
         Place::Plan(opened) => {
             let address = Rc::as_ptr(&opened.0) as usize;
             html! { <PlanHost key={address} opened={opened.clone()} {go} /> }

@@ -45,6 +45,16 @@ pub fn draft(brief: &Brief) -> Plan {
     plan
 }
 
+/// The answers as a text to be kept while the form is being filled in.
+pub fn text(brief: &Brief) -> String {
+    serde_json::to_value(brief).map_or_else(|_| String::new(), |value| value.to_string())
+}
+
+/// The answers of a kept text; `None` where they make no sense to this build.
+pub fn from_text(text: &str) -> Option<Brief> {
+    serde_json::from_value(serde_json::from_str(text).ok()?).ok()
+}
+
 /// The answers a plan was drafted from; `None` where it was not, or where they make no sense to this build.
 pub fn answers(plan: &Plan) -> Option<Brief> {
     let drafted = plan.drafted.as_ref()?;

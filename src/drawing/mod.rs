@@ -62,7 +62,7 @@ pub use scene::{
     text_width,
 };
 pub use survey::{Figures, figures};
-pub use svg::{Overlay, Style, svg};
+pub use svg::{Overlay, Style, escaped, svg};
 pub use verify::verify;
 
 /// How wires cross that do not join.

@@ -177,7 +177,7 @@ fn course(steps: &[Step]) -> String {
 }
 
 /// Text safe inside elements and quoted attributes; characters XML forbids become the replacement character.
-pub(super) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

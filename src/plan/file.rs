@@ -18,7 +18,9 @@ pub const MAX_BYTES: usize = 4 << 20;
 /// Most items read in one list.
 pub const MAX_ITEMS: usize = 4000;
 /// Extension of plan files.
-pub const EXTENSION: &str = "loomwright.json";
+pub const EXTENSION: &str = "loomwright";
+/// Media type of plan files.
+pub const MEDIA_TYPE: &str = "application/vnd.loomwright+json";
 
 /// Why a file was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -142,7 +144,51 @@ pub fn write(plan: &Plan) -> String {
     text
 }
 
-fn from_value(value: Value) -> Result<Plan, FileError> {
+/// The canonical text without its line breaks and blanks: for stores and links.
+pub fn write_small(plan: &Plan) -> String {
+    small(&write(plan))
+}
+
+/// JSON without the blanks between its tokens. One writer serves both forms: a second one would cost the page more.
+pub fn small(json: &str) -> String {
+    let mut out = String::with_capacity(json.len() / 2);
+    let (mut in_text, mut escaped) = (false, false);
+    for c in json.chars() {
+        if in_text {
+            let ends = c == '"' && !escaped;
+            escaped = c == '\\' && !escaped;
+            in_text = !ends;
+        } else if matches!(c, ' ' | '\n' | '\r' | '\t') {
+            continue;
+        } else {
+            in_text = c == '"';
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// `title` as a file name: letters, digits and single hyphens, so that any system takes it.
+pub fn name(title: &str, extension: &str) -> String {
+    let mut name = String::new();
+    for c in title.chars().take(60) {
+        if c.is_alphanumeric() {
+            name.extend(c.to_lowercase());
+        } else if !name.ends_with('-') && !name.is_empty() {
+            name.push('-');
+        }
+    }
+    let name = name.trim_matches('-');
+    let name = if name.is_empty() { "plan" } else { name };
+    // Names that one system keeps for its devices.
+    let reserved = matches!(name, "con" | "prn" | "aux" | "nul")
+        || (name.len() == 4 && (name.starts_with("com") || name.starts_with("lpt")));
+    let end = if reserved { "-plan" } else { "" };
+    format!("{name}{end}.{extension}")
+}
+
+/// Reads a plan from JSON that has been parsed already.
+pub fn from_value(value: Value) -> Result<Plan, FileError> {
     let Value::Object(mut map) = value else {
         return Err(FileError::NotAPlan);
     };

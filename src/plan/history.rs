@@ -84,6 +84,21 @@ impl History {
         self.redo.last().map(|step| step.label.as_str())
     }
 
+    /// The history as JSON without blanks.
+    pub fn text(&self) -> String {
+        // Steps are made of strings, finite numbers and lists: all of it is JSON.
+        super::file::small(&serde_json::to_string_pretty(self).unwrap_or_default())
+    }
+
+    /// The newest steps of it, for a store without room for all.
+    pub fn newest(&self, steps: usize) -> Self {
+        let end = |list: &[Step]| list[list.len().saturating_sub(steps)..].to_vec();
+        Self {
+            undo: end(&self.undo),
+            redo: end(&self.redo),
+        }
+    }
+
     /// Number of steps that can be taken back.
     pub fn len(&self) -> usize {
         self.undo.len()

@@ -14,6 +14,7 @@ mod history;
 mod id;
 mod kinds;
 mod level;
+mod mend;
 mod part;
 mod sizing;
 
@@ -23,6 +24,7 @@ pub use history::{History, Step};
 pub use id::{BadId, ControlId, LampId, MAX_ID, PartId, PlaceId, TerminalId, WireId, WishId};
 pub use kinds::*;
 pub use level::Level;
+pub use mend::mend;
 pub use part::{Extra, Kind, LampCircuit, Part};
 pub use sizing::{Gauge, Rules, Sizing};
 

@@ -145,7 +145,7 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Download this plan' }).tap(),
   ]);
-  assert.equal(download.suggestedFilename(), 'hay-wagon.loomwright.json');
+  assert.equal(download.suggestedFilename(), 'hay-wagon.loomwright');
   const text = await readFile(await download.path(), 'utf8');
   assert.ok(text.includes('3657.6'), 'twelve feet in millimetres');
 

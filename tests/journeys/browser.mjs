@@ -52,7 +52,8 @@ export function launch() {
  * `watch.troubles` are sentences; `watch.requests` are `{ url, afterLoad }` of every request.
  */
 export async function openPhone(browser, origin, options = {}) {
-  const context = await browser.newContext({ ...PHONE, ...options });
+  // The service worker fetches the whole page once more: only the journeys that are about it let it.
+  const context = await browser.newContext({ serviceWorkers: 'block', ...PHONE, ...options });
   const watch = { troubles: [], requests: [] };
   const loaded = new WeakSet();
   const note = (text) => watch.troubles.push(text);
@@ -82,6 +83,7 @@ export async function openPhone(browser, origin, options = {}) {
   });
   context.on('page', (page) => {
     page.on('console', (message) => {
+      if (message.text().includes('registration blocked by Playwright')) return;
       if (['error', 'warning'].includes(message.type())) {
         note(`console ${message.type()}: ${message.text()}`);
       }

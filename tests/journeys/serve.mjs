@@ -24,17 +24,19 @@ const TYPES = {
 
 /**
  * Starts a server of `root` under the path `base` ("/" or "/some/where/").
- * Returns `{ url, origin, requests, close }`; `requests` fills with the paths asked for.
+ * Returns `{ url, origin, requests, swap, close }`; `requests` fills with the paths asked for, `swap` serves another
+ * folder from then on.
  */
 export async function serve({ root = DIST, base = '/' } = {}) {
   const requests = [];
+  let folder = root;
   const server = createServer(async (request, response) => {
     try {
       const path = decodeURIComponent(new URL(request.url, 'http://x/').pathname);
       requests.push(path);
       const inside = path.startsWith(base) ? path.slice(base.length) : null;
-      const file = normalize(join(root, inside === '' ? 'index.html' : (inside ?? '')));
-      if (inside === null || !file.startsWith(root.endsWith(sep) ? root : root + sep)) {
+      const file = normalize(join(folder, inside === '' ? 'index.html' : (inside ?? '')));
+      if (inside === null || !file.startsWith(folder.endsWith(sep) ? folder : folder + sep)) {
         throw new Error('outside');
       }
       let body = await readFile(file);
@@ -58,6 +60,9 @@ export async function serve({ root = DIST, base = '/' } = {}) {
     origin,
     url: origin + base,
     requests,
+    swap(other) {
+      folder = other;
+    },
     close() {
       server.closeAllConnections();
       return new Promise((done) => server.close(done));

@@ -25,6 +25,9 @@ pub struct BriefFlowProps {
     pub onend: Callback<Brief>,
     /// Leaves the form.
     pub onleave: Callback<()>,
+    /// Takes the answers whenever they change.
+    #[prop_or_default]
+    pub onchange: Callback<Brief>,
 }
 
 /// The form as reducer state.
@@ -52,6 +55,17 @@ pub fn BriefFlow(props: &BriefFlowProps) -> Html {
         use_callback((), move |step: Step, ()| dispatcher.dispatch(step))
     };
     let form = flow.0.clone();
+    let first = use_mut_ref(|| form.brief.clone());
+    use_effect_with(
+        (form.brief.clone(), props.onchange.clone()),
+        move |(brief, onchange)| {
+            // Opened, the form has nothing to tell yet.
+            if *first.borrow() != *brief {
+                onchange.emit(brief.clone());
+            }
+            first.replace(brief.clone());
+        },
+    );
     // A page of its own for each question: it opens at its top, with no complaints.
     let key = match form.page {
         Page::Topic(topic) => topic.title().to_owned(),

@@ -1,31 +1,33 @@
 //! The user's own plans, the last saved first; delete asks once and can be undone.
 
 use super::GoProps;
+use super::backup::Backup;
 use crate::app::files;
 use crate::app::root::{Opened, Place};
-use crate::app::store::{Kept, Shelf};
+use crate::app::store;
+use crate::keep::{Entries, Kept, State};
 use crate::session::ByPtr;
 use std::rc::Rc;
 use yew::prelude::*;
 
 /// A deleted plan: its title and what puts it back.
-type Deleted = (String, Rc<Vec<(String, String)>>);
+type Deleted = (String, Rc<Entries>);
 
 /// The list.
 #[component]
 pub fn KeptPlans(props: &GoProps) -> Html {
-    let list = use_state(|| Shelf::open().map(|shelf| shelf.list()));
+    let list = use_state(|| store::shelf().map(|shelf| shelf.list()));
     let asked = use_state(|| None::<Rc<str>>);
     let deleted = use_state(|| None::<Deleted>);
     let refresh = {
         let list = list.setter();
-        move || list.set(Shelf::open().map(|shelf| shelf.list()))
+        move || list.set(store::shelf().map(|shelf| shelf.list()))
     };
     let act = {
         let (asked, deleted, go) = (asked.clone(), deleted.clone(), props.go.clone());
         let refresh = refresh.clone();
         Callback::from(move |(act, kept): (Act, Kept)| {
-            let Some(shelf) = Shelf::open() else { return };
+            let Some(shelf) = store::shelf() else { return };
             match act {
                 Act::Open => {
                     if let Some(opened) = Opened::kept(&shelf, &kept.key) {
@@ -40,14 +42,16 @@ pub fn KeptPlans(props: &GoProps) -> Html {
                     asked.set(None);
                     refresh();
                 }
-                Act::Download => files::download("unreadable-plan.txt", &shelf.raw(&kept.key)),
+                Act::Download => {
+                    files::download("unreadable-plan.txt", "text/plain", &shelf.raw(&kept.key))
+                }
             }
         })
     };
     let undo = {
         let deleted = deleted.clone();
         Callback::from(move |_: MouseEvent| {
-            if let (Some((_, entries)), Some(shelf)) = (&*deleted, Shelf::open())
+            if let (Some((_, entries)), Some(shelf)) = (&*deleted, store::shelf())
                 && shelf.restore(entries).is_ok()
             {
                 deleted.set(None);
@@ -55,8 +59,11 @@ pub fn KeptPlans(props: &GoProps) -> Html {
             }
         })
     };
+    let compare = use_callback(props.go.clone(), |_: MouseEvent, go| {
+        go.emit(Place::Compare)
+    });
     html! {
-        <section aria-labelledby="home-kept">
+        <section class="stack" aria-labelledby="home-kept">
             <h2 id="home-kept">{ "Your plans" }</h2>
             if let Some((title, _)) = &*deleted {
                 <div class="notice" role="status">
@@ -80,6 +87,12 @@ pub fn KeptPlans(props: &GoProps) -> Html {
                     </ul>
                 },
             } }
+            if list.as_ref().is_some_and(|list| list.len() > 1) {
+                <button type="button" class="main-button" data-plain="true" onclick={compare}>{ "Compare two plans" }</button>
+            }
+            if list.as_ref().is_some_and(|list| !list.is_empty()) {
+                <Backup />
+            }
         </section>
     }
 }
@@ -114,8 +127,13 @@ fn KeptRow(props: &KeptRowProps) -> Html {
     };
     html! {
         <li class="kept">
-            if kept.readable {
-                <button type="button" class="card" onclick={on(Act::Open)}><strong>{ title }</strong></button>
+            if kept.state == State::Readable {
+                <button type="button" class="card" onclick={on(Act::Open)}>
+                    <strong>{ title }</strong>
+                    if kept.saved_ms > 0 {
+                        <span>{ format!("Saved {}", store::when(kept.saved_ms)) }</span>
+                    }
+                </button>
                 if *asked {
                     <div class="kept-ask" role="group" aria-label={format!("Delete {title}?")}>
                         <button type="button" class="danger" onclick={on(Act::Delete)}>{ "Delete it" }</button>
@@ -128,7 +146,10 @@ fn KeptRow(props: &KeptRowProps) -> Html {
                 }
             } else {
                 <div class="card"><strong>{ title }</strong>
-                    <span>{ "It cannot be read and is left untouched." }</span></div>
+                    <span>{ match kept.state {
+                        State::Newer => "A newer Loomwright saved it. Load the page again to get that one; until then the plan is left untouched.",
+                        _ => "It cannot be read and is left untouched.",
+                    } }</span></div>
                 <button type="button" onclick={on(Act::Download)}>{ "Download it" }</button>
             }
         </li>

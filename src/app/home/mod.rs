@@ -1,16 +1,25 @@
 //! The start screen: what Loomwright does, the examples, the kept plans, a new plan, a file.
 
+mod backup;
 mod brief_form;
+mod compare;
+mod incoming;
 mod kept;
 mod open_file;
+mod stopped;
 
 pub use brief_form::BriefForm;
+pub use compare::Compare;
+pub use incoming::IncomingView;
 
 use super::root::{EXAMPLES, Opened, Place};
+use super::store;
+use super::update::UpdateLine;
 use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
 use kept::KeptPlans;
 use open_file::OpenFile;
+use stopped::Stopped;
 use yew::prelude::*;
 
 /// Where a screen can send the user.
@@ -23,7 +32,16 @@ pub struct GoProps {
 /// The start screen.
 #[component]
 pub fn Home(props: &GoProps) -> Html {
-    let new = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Brief));
+    let new = use_callback(props.go.clone(), |_: MouseEvent, go| {
+        if let Some(shelf) = store::shelf() {
+            shelf.set_draft(None);
+        }
+        go.emit(Place::Brief);
+    });
+    let resume = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Brief));
+    let begun = use_memo((), |()| {
+        store::shelf().is_some_and(|shelf| shelf.draft().is_some())
+    });
     let example = use_callback(props.go.clone(), |event: MouseEvent, go| {
         let name = event
             .target_dyn_into::<web_sys::Element>()
@@ -32,6 +50,10 @@ pub fn Home(props: &GoProps) -> Html {
         if let Some(opened) = name.and_then(|name| Opened::example(&name)) {
             go.emit(Place::Plan(ByPtr::new(opened)));
         }
+    });
+    let restored = use_state(|| 0_u32);
+    let onrestored = use_callback(restored.clone(), |(), restored| {
+        restored.set(**restored + 1)
     });
     html! {
         <div class="home">
@@ -43,14 +65,21 @@ pub fn Home(props: &GoProps) -> Html {
                 </p>
             </header>
             <main class="home-main">
+                <UpdateLine />
+                <Stopped go={props.go.clone()} />
                 <section aria-labelledby="home-new">
                     <h2 id="home-new">{ "Start" }</h2>
                     <div class="stack">
-                        <button type="button" class="main-button" onclick={new}>{ "Plan my own" }</button>
-                        <OpenFile go={props.go.clone()} />
+                        if *begun {
+                            <button type="button" class="main-button" onclick={resume}>{ "Go on with my answers" }</button>
+                        }
+                        <button type="button" class="main-button" data-plain={begun.then_some("true")} onclick={new}>
+                            { "Plan my own" }
+                        </button>
+                        <OpenFile go={props.go.clone()} {onrestored} />
                     </div>
                 </section>
-                <KeptPlans go={props.go.clone()} />
+                <KeptPlans key={*restored} go={props.go.clone()} />
                 <section aria-labelledby="home-examples">
                     <h2 id="home-examples">{ "Examples" }</h2>
                     <ul class="cards" onclick={example}>

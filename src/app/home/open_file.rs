@@ -1,28 +1,57 @@
-//! "Open a file": reads a plan file or the plan inside a saved drawing, or says why it is none and changes nothing.
+//! "Open a file": reads a plan file, the plan inside a drawing or a page, or a backup of plans; or says why it is none of
+//! these and changes nothing.
 
-use super::GoProps;
-use crate::app::root::{Opened, Place};
+use crate::app::root::Place;
+use crate::app::store;
 use crate::drawing::plan_of;
-use crate::plan::{Plan, file};
-use crate::session::ByPtr;
+use crate::keep::{BackupError, MAX_BACKUP_BYTES, Trouble};
+use crate::plan::Plan;
+use crate::plan::file::{self, FileError};
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-/// The plan of a file: a drawing has it inside.
-fn read(bytes: &[u8]) -> Result<Plan, file::FileError> {
+/// What the button needs.
+#[derive(Properties, PartialEq)]
+pub struct OpenFileProps {
+    /// Shows another place.
+    pub go: Callback<Place>,
+    /// Plans came back from a backup.
+    pub onrestored: Callback<()>,
+}
+
+/// What the browser offers first; phones know only some of these endings, so the common ones stand here too.
+const ACCEPT: &str = ".loomwright,.loomwright-backup,.json,.svg,.html,application/json,image/svg+xml,text/html,application/octet-stream";
+
+/// Takes a file that is no plan as a backup; what to say when it is none either.
+fn bring_back(bytes: &[u8], as_plan: &FileError) -> Result<String, String> {
+    if !matches!(as_plan, FileError::NotAPlan | FileError::TooLarge { .. }) {
+        return Err(as_plan.to_string());
+    }
+    let shelf = store::shelf().ok_or_else(|| Trouble::NoStorage.text().to_owned())?;
+    match shelf.bring_back(bytes, store::now_ms()) {
+        Ok(restored) => Ok(restored.text()),
+        Err(BackupError::NotABackup) => Err(as_plan.to_string()),
+        Err(error) => Err(error.to_string()),
+    }
+}
+
+/// The plan of a file: a drawing, and a page with a drawing, has it inside.
+fn read(bytes: &[u8]) -> Result<Plan, FileError> {
     let drawing = core::str::from_utf8(bytes).ok().and_then(plan_of);
     drawing.unwrap_or_else(|| file::read(bytes))
 }
 
 /// The button and its message.
 #[component]
-pub fn OpenFile(props: &GoProps) -> Html {
+pub fn OpenFile(props: &OpenFileProps) -> Html {
     let message = use_state(|| None::<String>);
+    let done = use_state(|| None::<String>);
     let reader = use_mut_ref(|| None::<FileReader>);
     let onchange = {
-        let (message, go) = (message.setter(), props.go.clone());
-        use_callback(go, move |event: Event, go| {
+        let (message, done) = (message.setter(), done.setter());
+        let after = (props.go.clone(), props.onrestored.clone());
+        use_callback(after, move |event: Event, (go, onrestored)| {
             let Some(input) = event.target_dyn_into::<HtmlInputElement>() else {
                 return;
             };
@@ -30,26 +59,32 @@ pub fn OpenFile(props: &GoProps) -> Html {
                 return;
             };
             let name = chosen.name();
-            let (message, go) = (message.clone(), go.clone());
-            // The size is known before anything is read.
-            let too_large = chosen.size() > file::MAX_BYTES as f64;
+            let (message, done) = (message.clone(), done.clone());
+            let (go, onrestored) = (go.clone(), onrestored.clone());
+            message.set(None);
+            done.set(None);
             let refuse = move |why: String| format!("{name}: {why}. Nothing was changed.");
-            if too_large {
-                let error = file::FileError::TooLarge {
-                    bytes: chosen.size() as usize,
-                };
-                message.set(Some(refuse(error.to_string())));
+            // The size is known before anything is read.
+            if chosen.size() > MAX_BACKUP_BYTES as f64 {
+                message.set(Some(refuse(BackupError::TooLarge.to_string())));
                 input.set_value("");
                 return;
             }
             let blob = gloo::file::Blob::from(web_sys::Blob::from(chosen));
             *reader.borrow_mut() = Some(read_as_bytes(&blob, move |bytes| {
-                match bytes.map(|bytes| read(&bytes)) {
-                    Ok(Ok(plan)) => go.emit(Place::Plan(ByPtr::new(Opened::fresh(plan)))),
-                    Ok(Err(error)) => message.set(Some(refuse(error.to_string()))),
-                    Err(_) => message.set(Some(refuse(
-                        "the browser could not read the file: choose it again".into(),
-                    ))),
+                let Ok(bytes) = bytes else {
+                    let why = "the browser could not read the file: choose it again";
+                    return message.set(Some(refuse(why.into())));
+                };
+                match read(&bytes) {
+                    Ok(plan) => go.emit(Place::of_file(plan)),
+                    Err(error) => match bring_back(&bytes, &error) {
+                        Ok(text) => {
+                            done.set(Some(text));
+                            onrestored.emit(());
+                        }
+                        Err(why) => message.set(Some(refuse(why))),
+                    },
                 }
             }));
             // The same file can be chosen again after it was mended.
@@ -58,10 +93,13 @@ pub fn OpenFile(props: &GoProps) -> Html {
     };
     html! {
         <div class="open-file">
-            <input id="open-file" class="file-input" type="file" accept=".json,.svg,application/json,image/svg+xml" {onchange} />
+            <input id="open-file" class="file-input" type="file" accept={ACCEPT} {onchange} />
             <label for="open-file" class="button">{ "Open a file" }</label>
             if let Some(message) = &*message {
                 <p class="wrong" role="alert">{ message }</p>
+            }
+            if let Some(done) = &*done {
+                <p class="caution" role="status">{ done }</p>
             }
         </div>
     }

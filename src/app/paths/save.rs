@@ -1,34 +1,28 @@
 //! A drawing on its way out of the page: an SVG file with the plan inside, a picture of a chosen width, sheets for the
 //! printer. Nothing is requested; what leaves goes through an object link.
 
-use crate::app::files::{file_name, hand_over};
+use crate::app::files::{hand_over, object_url};
 use crate::drawing::{self, Overlay, Paper, Scene, Sheet, Style};
-use crate::plan::Plan;
+use crate::plan::{Plan, file};
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{Closure, JsValue};
-use web_sys::{
-    Blob, BlobPropertyBag, CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement, Url,
-};
+use web_sys::{Blob, CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement, Url};
 use yew::Callback;
 
 /// Most points of a picture: more than 16 million is more than some phones' browsers draw.
 const MOST_POINTS: f64 = 16_000_000.0;
 
 fn svg_url(text: &str) -> Option<String> {
-    let parts = js_sys::Array::of1(&JsValue::from_str(text));
-    let kind = BlobPropertyBag::new();
-    kind.set_type("image/svg+xml");
-    let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
-    Url::create_object_url_with_blob(&blob).ok()
+    object_url(text, "image/svg+xml")
 }
 
 /// Downloads the drawing as an SVG file that opens again.
 pub fn save_svg(plan: &Plan, scene: &Scene, overlay: &Overlay) {
     let text = drawing::export(plan, scene, overlay);
     if let Some(url) = svg_url(&text) {
-        hand_over(&file_name(&plan.title, "svg"), url);
+        hand_over(&file::name(&plan.title, "svg"), url);
     }
 }
 
@@ -42,7 +36,7 @@ pub fn points(scene: &Scene, width: f64) -> (u32, u32) {
 /// Downloads the drawing as a picture `width` points wide; `done` hears whether it worked.
 pub fn save_png(plan: &Plan, scene: &Scene, overlay: &Overlay, width: f64, done: Callback<bool>) {
     let text = drawing::svg(scene, overlay, Style::Embedded);
-    let name = file_name(&plan.title, "png");
+    let name = file::name(&plan.title, "png");
     let size = points(scene, width);
     let start = || -> Option<(HtmlImageElement, String)> {
         Some((HtmlImageElement::new().ok()?, svg_url(&text)?))

@@ -21,6 +21,11 @@ pub struct HeadProps {
 pub fn Head(props: &HeadProps) -> Html {
     let dispatch = use_context::<Dispatch>();
     let back = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Home));
+    let share = use_callback(dispatch.clone(), |_: MouseEvent, dispatch| {
+        dispatch
+            .iter()
+            .for_each(|d| d.dispatch(Action::Show(Screen::Share)));
+    });
     let checks = use_callback(dispatch, |_: MouseEvent, dispatch| {
         dispatch
             .iter()
@@ -42,6 +47,11 @@ pub fn Head(props: &HeadProps) -> Html {
                 <span aria-hidden="true">{ "‹" }</span>
             </button>
             <h1 class="head-title">{ title }</h1>
+            <button type="button" class="head-share" aria-label="Keep and share" onclick={share}>
+                <svg viewBox="0 0 24 24" aria-hidden="true">
+                    <path d="M12 15V3m-5 5 5-5 5 5M6 12H4v9h16v-9h-2" />
+                </svg>
+            </button>
             <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>{ text }</button>
         </header>
     }

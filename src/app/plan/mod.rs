@@ -4,22 +4,26 @@ mod analysis;
 mod head;
 mod keep;
 mod nav;
+mod notice;
 
 pub use analysis::{Analysis, Known, use_analysis};
 
+use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
 use super::catalogue::Catalogue;
 use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
 use super::settings::Settings;
+use super::share::Share;
+use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
-use super::{Dispatch, files};
 use crate::session::{Action, ByPtr, Screen, Session};
 use gloo::events::EventListener;
 use head::Head;
 use nav::Nav;
+use notice::KeepNotice;
 use wasm_bindgen::JsCast;
 use web_sys::KeyboardEvent;
 use yew::prelude::*;
@@ -41,12 +45,10 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
         Session::resume(opened.plan.clone(), opened.history.clone())
     });
     let dispatch: Dispatch = session.dispatcher();
-    let trouble = keep::use_keeping(&props.opened, &session.plan, &session.history);
+    let keeping = keep::use_keeping(&props.opened, &session.plan, &session.history, &dispatch);
+    let key_of = keeping.key.clone();
     let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
-    let download = use_callback(session.plan.clone(), |_: MouseEvent, plan| {
-        files::download_plan(plan);
-    });
     let memory = use_memo((), |()| DrawingMemory::default());
     let found = analysis.as_ref().map(|analysis| analysis.findings.len());
     let screen = session.ui.screen;
@@ -71,12 +73,8 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
                 <main class="screen" id="screen" tabindex="-1">
-                    if let Some(trouble) = trouble {
-                        <div class="notice" role="alert">
-                            <span>{ trouble.text() }</span>
-                            <button type="button" onclick={download}>{ "Download" }</button>
-                        </div>
-                    }
+                    <UpdateLine />
+                    <KeepNotice {keeping} plan={plan.clone()} />
                     if let Some((done, all)) = far {
                         <progress class="far" aria-label="States worked out" value={done.to_string()}
                             max={all.to_string()}></progress>
@@ -95,6 +93,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
                             Screen::Build => html! { <Build {plan} /> },
                             Screen::Answers => html! { <Answers {plan} /> },
+                            Screen::Share => html! { <Share {plan} {analysis} {key_of} /> },
                             Screen::Settings => html! { <Settings {plan} /> },
                             Screen::Catalogue => html! { <Catalogue /> },
                         } }

@@ -19,6 +19,7 @@ pub const fn name(screen: Screen) -> &'static str {
         Screen::Checks => "checks",
         Screen::Build => "build",
         Screen::Answers => "answers",
+        Screen::Share => "share",
         Screen::Settings => "settings",
         Screen::Catalogue => "catalogue",
     }

@@ -8,4 +8,4 @@ mod preview;
 
 pub use behaviour::Behaviour;
 pub use checks::Checks;
-pub use preview::{Preview, PreviewBar};
+pub use preview::{Effect, Preview, PreviewBar, Sides};

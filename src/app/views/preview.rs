@@ -103,29 +103,38 @@ fn cost_table(heads: &[String], costs: &[(String, Vec<String>)]) -> Html {
     }
 }
 
+/// What stands before the two sides of a preview.
+const HEADS: [&str; 2] = ["Now", "With it"];
+
+/// What the effect is of.
 #[derive(Properties, PartialEq)]
-struct EffectProps {
-    now: ByPtr<Analysis>,
-    then: ByPtr<Analysis>,
+pub struct EffectProps {
+    /// Before.
+    pub now: ByPtr<Analysis>,
+    /// After.
+    pub then: ByPtr<Analysis>,
+    /// What the two sides are called.
+    #[prop_or(HEADS)]
+    pub heads: [&'static str; 2],
 }
 
 /// Cells not as wished and findings, before and after.
 #[component]
-fn Effect(props: &EffectProps) -> Html {
-    let EffectProps { now, then } = props;
+pub fn Effect(props: &EffectProps) -> Html {
+    let EffectProps { now, then, heads } = props;
     let new = news(&now.findings, &then.findings);
     let (was, is) = (now.findings.len(), then.findings.len());
     html! {
         <>
             <dl class="effect">
-                <dt>{ "Now" }</dt>
+                <dt>{ heads[0] }</dt>
                 <dd>{ format!("{}; {was} to look at.", Tally::of(&now.table).words()) }</dd>
-                <dt>{ "With it" }</dt>
+                <dt>{ heads[1] }</dt>
                 <dd>{ format!("{}; {is} to look at.", Tally::of(&then.table).words()) }</dd>
             </dl>
             if !new.is_empty() {
                 <div class="caution">
-                    <p><strong>{ "New with it:" }</strong></p>
+                    <p><strong>{ "New among them:" }</strong></p>
                     <ul class="bullets">{ for new.iter().map(|finding| html! { <li>{ &finding.text }</li> }) }</ul>
                 </div>
             }
@@ -133,17 +142,29 @@ fn Effect(props: &EffectProps) -> Html {
     }
 }
 
+/// What the two tables are of.
 #[derive(Properties, PartialEq)]
-struct SidesProps {
-    plan: ByPtr<Plan>,
-    now: ByPtr<Analysis>,
-    then: ByPtr<Analysis>,
+pub struct SidesProps {
+    /// The later plan.
+    pub plan: ByPtr<Plan>,
+    /// Before.
+    pub now: ByPtr<Analysis>,
+    /// After.
+    pub then: ByPtr<Analysis>,
+    /// What the two sides are called.
+    #[prop_or(HEADS)]
+    pub heads: [&'static str; 2],
 }
 
 /// The two tables side by side.
 #[component]
-fn Sides(props: &SidesProps) -> Html {
-    let SidesProps { plan, now, then } = props;
+pub fn Sides(props: &SidesProps) -> Html {
+    let SidesProps {
+        plan,
+        now,
+        then,
+        heads,
+    } = props;
     let all = use_state(|| false);
     let shown = use_state(|| PAGE);
     let toggle = use_callback(all.clone(), |_: MouseEvent, all| all.set(!**all));
@@ -163,7 +184,7 @@ fn Sides(props: &SidesProps) -> Html {
     };
     html! {
         <section class="sides" aria-labelledby="sides-title">
-            <h3 id="sides-title">{ "Behaviour, now and with it" }</h3>
+            <h3 id="sides-title">{ "Behaviour side by side" }</h3>
             <button type="button" class="toggle" aria-pressed={all.to_string()} onclick={toggle}>
                 { "Show every state and lamp" }
             </button>
@@ -177,7 +198,7 @@ fn Sides(props: &SidesProps) -> Html {
                     <table class="side" key={state.clone()}>
                         <caption>{ &state }</caption>
                         <thead><tr>
-                            <th scope="col">{ "Lamp" }</th><th scope="col">{ "Now" }</th><th scope="col">{ "With it" }</th>
+                            <th scope="col">{ "Lamp" }</th><th scope="col">{ heads[0] }</th><th scope="col">{ heads[1] }</th>
                         </tr></thead>
                         <tbody>{ for cells.map(|cells| html! {
                             <tr key={cells.lamp.to_string()}>

@@ -10,6 +10,7 @@ mod browser;
 mod files;
 mod http;
 mod lint;
+mod offline;
 mod run;
 mod serve;
 mod size;
@@ -31,12 +32,18 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 4] = [
+const COMMANDS: [Command; 5] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
         does: "build the page and serve it; rebuilds when a source file changes",
         run: serve::run,
+    },
+    Command {
+        name: "build",
+        words: "",
+        does: "build the page into dist/, ready for any host",
+        run: tools::run,
     },
     Command {
         name: "test",

@@ -3,6 +3,7 @@
 //! A tool on PATH counts only at precisely the pinned version. Otherwise it is built once into a
 //! folder of its own under cargo's home, so it disturbs no other project and survives `cargo clean`.
 
+use crate::offline;
 use crate::run::{self, output_of, timed};
 use std::path::{Path, PathBuf};
 
@@ -161,8 +162,22 @@ pub fn build_page(release: bool, folders: &[PathBuf]) -> Result<(), String> {
             trunk.arg("--release");
         }
         // A trunk with its default features would otherwise ask the network for a newer one.
-        run::run(trunk.env("TRUNK_SKIP_VERSION_CHECK", "true"))
+        run::run(trunk.env("TRUNK_SKIP_VERSION_CHECK", "true"))?;
+        // A page under work must not come out of a cache.
+        if release {
+            offline::write("dist")
+        } else {
+            Ok(())
+        }
     })
+}
+
+/// `cargo dev build`.
+pub fn run(words: &[String]) -> Result<(), String> {
+    if !words.is_empty() {
+        return Err("`build` takes no words.".to_owned());
+    }
+    build_page(true, &for_page()?)
 }
 
 /// Everything a build of the page needs; returns the folders of the tools.
