@@ -85,7 +85,12 @@ fn solve<'a>(plan: &'a Plan, state: &[u8]) -> Solved<'a> {
 impl Solved<'_> {
     fn volts(&self, terminal: &str) -> f64 {
         let terminal: TerminalId = terminal.parse().unwrap();
-        let node = self.analyser.circuit().terminals[&terminal];
+        let node = *self
+            .analyser
+            .circuit()
+            .terminals
+            .get(&terminal)
+            .expect("a terminal of the plan");
         self.outcome.on.volts(node).expect("no terminal floats")
     }
 
