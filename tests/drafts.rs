@@ -7,6 +7,9 @@ mod briefs;
 #[path = "shared/random.rs"]
 mod random;
 
+#[path = "shared/shuffle.rs"]
+mod shuffle;
+
 use briefs::{mended, random_brief};
 use loomwright::behaviour::{Verdict, table};
 use loomwright::brief::{
@@ -20,6 +23,7 @@ use loomwright::plan::{
 };
 use loomwright::units::Millimetres;
 use random::Random;
+use shuffle::shuffled;
 use std::collections::BTreeSet;
 
 /// The saved briefs, by file name.
@@ -243,7 +247,7 @@ fn isolation_finds_the_diodes_of_stripped_plans_again() {
                 assert!(table(&bare, &[]).as_wished(), "{name}");
                 had += count(&plan);
             }
-            Isolation::Found { cure, uncut } => {
+            Isolation::Found { cure, uncut, .. } => {
                 assert!(uncut.is_empty(), "{name}: {uncut:?}");
                 let mut cured = bare.clone();
                 cure.edit.clone().apply(&mut cured).expect("applies");
@@ -577,35 +581,6 @@ fn the_examples_are_drafts_of_saved_briefs() {
     }
 }
 
-/// The plan with its wires and parts in another order and every part and wire under another name.
-fn shuffled(plan: &Plan, random: &mut Random) -> Plan {
-    fn shuffle<T>(random: &mut Random, list: &mut [T]) {
-        for i in (1..list.len()).rev() {
-            list.swap(i, random.below(i + 1));
-        }
-    }
-    let mut other = plan.clone();
-    shuffle(random, &mut other.wires);
-    shuffle(random, &mut other.parts);
-    let names: Vec<PartId> = other.parts.iter().map(|part| part.id.clone()).collect();
-    let new = |id: &PartId| -> PartId {
-        let at = names.iter().position(|known| known == id).expect("known");
-        format!("Q{at}x").parse().expect("an identity")
-    };
-    for part in &mut other.parts {
-        part.id = new(&part.id);
-    }
-    for (i, wire) in other.wires.iter_mut().enumerate() {
-        wire.id = format!("L{i}y").parse().expect("an identity");
-        wire.from.part = new(&wire.from.part);
-        wire.to.part = new(&wire.to.part);
-    }
-    for lamp in other.wishes.iter_mut().flat_map(|wish| &mut wish.lamps) {
-        lamp.part = new(&lamp.part);
-    }
-    other
-}
-
 #[test]
 fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
     let mut random = Random(77);
@@ -616,7 +591,7 @@ fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
         }
         let bare = without_diodes(&draft(&brief));
         let model = "10A04";
-        let Isolation::Found { cure, uncut } = isolate(&bare, model) else {
+        let Isolation::Found { cure, uncut, .. } = isolate(&bare, model) else {
             continue;
         };
         cured += 1;
@@ -643,6 +618,7 @@ fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
             let Isolation::Found {
                 cure: same,
                 uncut: left,
+                ..
             } = isolate(&other, model)
             else {
                 panic!("{name}: no cure once shuffled");

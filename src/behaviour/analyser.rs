@@ -2,7 +2,7 @@
 
 use super::judge::{self, Wishes};
 use super::{Cell, Explanation, Path, Reading, Row};
-use crate::circuit::{Circuit, Fault, Origin, RelayCoil, State, Switching};
+use crate::circuit::{Circuit, Fault, Gate, Origin, RelayCoil, State, Switching};
 use crate::network::{Branch, Element, Network};
 use crate::plan::{FlasherAction, Plan, Show};
 use crate::solve::{OperatingPoint, Solver};
@@ -102,7 +102,11 @@ pub struct Analyser<'a> {
 impl<'a> Analyser<'a> {
     /// Lowers the plan, with `faults` worked in, and orders its equations.
     pub fn new(plan: &'a Plan, faults: &[Fault]) -> Self {
-        let circuit = Circuit::new(plan, faults);
+        Self::of(plan, Circuit::new(plan, faults))
+    }
+
+    /// The same for a plan that was lowered before; `circuit` may have more branches than came of it.
+    pub fn of(plan: &'a Plan, circuit: Circuit) -> Self {
         let network = circuit.topology();
         let solver = Solver::new(&network);
         let wishes = Wishes::new(plan, &circuit);
@@ -116,11 +120,17 @@ impl<'a> Analyser<'a> {
         }
     }
 
-    /// From now on every lamp circuit that is to be dark in a state is taken out before it is solved: what is left shows
-    /// whether the others would be fed if nothing drained their current away.
-    pub fn only_wished(mut self) -> Self {
-        self.only_wished = true;
-        self
+    /// Whether from now on every lamp circuit that is to be dark in a state is taken out before it is solved: what is
+    /// left shows whether the others would be fed if nothing drained their current away.
+    pub fn set_only_wished(&mut self, only_wished: bool) {
+        self.only_wished = only_wished;
+    }
+
+    /// From now on a branch conducts under another condition; one that does not exist is passed over.
+    pub fn set_gate(&mut self, branch: usize, gate: Gate) {
+        if let Some(branch) = self.circuit.branches.get_mut(branch) {
+            branch.gate = gate;
+        }
     }
 
     /// The plan.
@@ -257,11 +267,9 @@ impl<'a> Analyser<'a> {
             if self.only_wished {
                 for (index, lamp) in self.circuit.lamps.iter().enumerate() {
                     let dark = self.wishes.at(index, state).show == Show::Off;
-                    self.network.branches[lamp.branch].element = if dark {
-                        Element::Absent
-                    } else {
-                        self.circuit.branches[lamp.branch].element
-                    };
+                    if dark {
+                        self.network.branches[lamp.branch].element = Element::Absent;
+                    }
                 }
             }
             self.solver.solve_into(&self.network, point);
@@ -304,6 +312,11 @@ impl<'a> Analyser<'a> {
             amps,
             level: lamp.light.level(volts, amps),
         }
+    }
+
+    /// What is wished of a lamp circuit (by index) in a state.
+    pub fn wish(&self, lamp: usize, state: &State) -> Show {
+        self.wishes.at(lamp, state).show
     }
 
     /// The cells of a solved state, one per lamp circuit.

@@ -26,7 +26,8 @@ pub use loads::{Drop, FlasherLoad, LampLoad, Load, Loads, Mix, Short, loads};
 pub use path::{Path, Step};
 pub use peaks::{LIVE_VOLTS, Peak, Peaks, RUNNING_AMPS};
 pub use table::{
-    Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, TableJob, table, table_within,
+    Choice, Coverage, Evidence, MAX_STATES, Row, SolveRecord, Table, TableJob, table, table_of,
+    table_within,
 };
 pub use tally::{BranchTally, CoilTally, Most, Tally};
 

@@ -56,7 +56,7 @@ pub enum Choice {
     All,
     /// Every state of each group of controls, with all other controls at rest and at their heaviest.
     Groups(usize),
-    /// Controls moved alone and in pairs: something may have been missed.
+    /// Controls moved alone and in pairs, or some other few states: something may have been missed.
     Pairs,
 }
 
@@ -108,6 +108,11 @@ pub fn table_within(plan: &Plan, faults: &[Fault], limit: usize) -> Table {
     job.finish()
 }
 
+/// The same over these states alone: what others would show may be missed.
+pub fn table_of(plan: &Plan, states: Vec<State>) -> Table {
+    TableJob::over(plan, Analyser::new(plan, &[]), Choice::Pairs, states).finish()
+}
+
 /// A table being worked out state by state, so that whoever waits for it can do other things in between.
 #[derive(Debug)]
 pub struct TableJob<'a> {
@@ -124,6 +129,18 @@ impl<'a> TableJob<'a> {
     /// Makes ready for at most `limit` states: every one if there are no more, else a choice of them.
     pub fn new(plan: &'a Plan, faults: &[Fault], limit: usize) -> Self {
         let analyser = Analyser::new(plan, faults);
+        let positions = &analyser.circuit().positions;
+        let (choice, states) = match all_states(positions, limit) {
+            Some(states) => (Choice::All, states),
+            None => match groups::states(plan, analyser.circuit(), limit) {
+                Some((count, states)) => (Choice::Groups(count), states),
+                None => (Choice::Pairs, alone_and_in_pairs(positions, limit)),
+            },
+        };
+        Self::over(plan, analyser, choice, states)
+    }
+
+    fn over(plan: &Plan, analyser: Analyser<'a>, choice: Choice, states: Vec<State>) -> Self {
         let positions = analyser.circuit().positions.clone();
         let total = state_count(&positions);
         let mut table = Table {
@@ -142,27 +159,12 @@ impl<'a> TableJob<'a> {
             evidence: Vec::new(),
             peaks: Peaks::blank(analyser.circuit()),
             chatter: Vec::new(),
-            coverage: Coverage {
-                total,
-                choice: Choice::All,
-            },
+            coverage: Coverage { total, choice },
             problems: analyser.circuit().problems.clone(),
             solve: SolveRecord::default(),
             tally: Tally::default(),
         };
-        let states = match all_states(&positions, limit) {
-            Some(states) => states,
-            None => match groups::states(plan, analyser.circuit(), limit) {
-                Some((count, states)) => {
-                    table.coverage.choice = Choice::Groups(count);
-                    states
-                }
-                None => {
-                    table.coverage.choice = Choice::Pairs;
-                    alone_and_in_pairs(&positions, limit)
-                }
-            },
-        };
+
         let mut order: Vec<usize> = (0..states.len()).collect();
         order.sort_by_cached_key(|&row| gray_rank(&states[row], &positions));
         let blank = |state| Row {

@@ -14,7 +14,7 @@ pub(super) const JOINT_OHMS: f64 = 1e-4;
 /// Size taken for a wire whose size the catalogue does not have.
 const DEFAULT_SIZE: &str = "1 mm2";
 /// Type taken for a diode the catalogue does not have.
-const DEFAULT_DIODE: &str = "1N4004";
+pub(super) const DEFAULT_DIODE: &str = "1N4004";
 /// Leakage of an LED lamp in siemens: 1 µA at 10 V, common practice.
 const LED_LEAK: f64 = 1e-7;
 /// Share of its regulation voltage below which a regulated LED circuit is dark, common practice.

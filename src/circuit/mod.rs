@@ -14,6 +14,7 @@ mod problem;
 mod resolve;
 mod state;
 mod supply;
+mod ways;
 
 pub use fault::{Fault, Subject};
 pub use light::LightLaw;

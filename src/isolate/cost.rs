@@ -2,14 +2,20 @@
 //! diodes and with Schottky ones side by side.
 //!
 //! The other kind is tried by putting the smallest type of that kind that bears the same average current in the place
-//! of every new diode and solving all states again.
+//! of every new diode and solving the states again in which the first kind shows its extremes: the largest current of
+//! each diode, the least light of each circuit, and the controls moved alone and nearly all together.
 
-use crate::behaviour::{Analyser, Cell, Origin, Table, Verdict, table};
+use super::rows::bright_and_loaded;
+use crate::behaviour::{Cell, Origin, Table, Verdict, table_of};
 use crate::catalog::diode::{self, Kind as Junction, Row};
+use crate::circuit::State;
 use crate::plan::{Kind, LampId, PartId, Plan, Show};
 use crate::units::{Amps, Volts, Watts, significant};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
+/// States with the least light of a circuit that are solved again with the other kind of diode.
+const LOWEST: usize = 3;
 /// Loss of light below this share of what the lamp gave is not listed.
 const NOTABLE_LOSS: f64 = 0.005;
 
@@ -53,14 +59,9 @@ pub(super) fn new_diodes(plan: &Plan, after: &Plan, table: &Table) -> Vec<Workin
         })
         .collect();
     let mut worst = vec![0.0_f64; after.parts.len()];
-    let mut analyser = Analyser::new(after, &[]);
-    for row in table.rows.iter().filter(|_| !found.is_empty()) {
-        let outcome = analyser.solve(&row.state);
-        for (branch, lowered) in analyser.circuit().branches.iter().enumerate() {
-            if let Origin::Part { part, .. } = lowered.origin {
-                let amps = outcome.on.amps[branch].max(outcome.off.amps[branch]);
-                worst[part] = worst[part].max(amps);
-            }
+    for peaks in &table.peaks {
+        if let Origin::Part { part, .. } = peaks.origin {
+            worst[part] = worst[part].max(peaks.forward.amps);
         }
     }
     let working = |(index, id, model): (usize, &PartId, &str)| {
@@ -86,7 +87,7 @@ pub(super) fn costs(plan: &Plan, now: &Table, after: &Plan, then: &Table) -> Cos
     let twin = diodes.first().and_then(|diode| counterpart(&diode.model));
     let other = twin.map(|row| {
         let changed = with_model(after, &diodes, row);
-        let solved = table(&changed, &[]);
+        let solved = table_of(&changed, extremes(plan, &diodes, after, then));
         let working = new_diodes(plan, &changed, &solved);
         (row, solved, working)
     });
@@ -112,6 +113,30 @@ pub(super) fn costs(plan: &Plan, now: &Table, after: &Plan, then: &Table) -> Cos
     }
     rows.extend(light(plan, &tables));
     Costs { heads, rows }
+}
+
+/// States in which a table shows the least light of a circuit or the most current of a diode, and the plainest ones.
+fn extremes(plan: &Plan, diodes: &[Working], after: &Plan, table: &Table) -> Vec<State> {
+    let mut rows: BTreeSet<usize> = bright_and_loaded(table).into_iter().collect();
+    for circuit in plan.lamp_circuits() {
+        let Some(lamp) = table.lamps.iter().position(|known| *known == circuit.id) else {
+            continue;
+        };
+        let lit = |row: &usize| Some((level(table.rows[*row].cells.get(lamp)?)?, *row));
+        let mut levels: Vec<(f64, usize)> =
+            (0..table.rows.len()).filter_map(|row| lit(&row)).collect();
+        levels.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        rows.extend(levels.iter().take(LOWEST).map(|&(_, row)| row));
+    }
+    for peaks in &table.peaks {
+        if let Origin::Part { part, .. } = peaks.origin
+            && diodes.iter().any(|diode| after.parts[part].id == diode.id)
+        {
+            rows.insert(peaks.forward.row);
+        }
+    }
+    let state = |row: usize| table.rows.get(row).map(|row| row.state.clone());
+    rows.into_iter().filter_map(state).collect()
 }
 
 fn head(row: &Row) -> String {
@@ -187,17 +212,21 @@ fn light(plan: &Plan, tables: &[&Table]) -> Vec<(String, Vec<String>)> {
 
 fn lowest(table: &Table, lamp: &LampId) -> Option<f64> {
     let index = table.lamps.iter().position(|known| known == lamp)?;
-    let level = |cell: &Cell| match (cell.wish, cell.verdict) {
-        (_, Verdict::Dead | Verdict::BackFed) => None,
-        (Show::Steady, _) => Some(cell.dark().level),
-        (Show::Flashing, _) => Some(cell.bright().level),
-        _ => None,
-    };
     let cells = table
         .rows
         .iter()
         .filter_map(|row| level(row.cells.get(index)?));
     cells.min_by(f64::total_cmp)
+}
+
+/// Light of a cell that is wished lit and is.
+fn level(cell: &Cell) -> Option<f64> {
+    match (cell.wish, cell.verdict) {
+        (_, Verdict::Dead | Verdict::BackFed) => None,
+        (Show::Steady, _) => Some(cell.dark().level),
+        (Show::Flashing, _) => Some(cell.bright().level),
+        _ => None,
+    }
 }
 
 fn percent(level: f64) -> String {

@@ -126,6 +126,11 @@ impl Runs {
         Some((run, blocking))
     }
 
+    /// The wire that would take the diode of a run, by index, and how that lies along it.
+    pub fn seat(&self, run: usize) -> (usize, Direction) {
+        self.seat[run]
+    }
+
     /// The placement of a spot.
     pub fn placement(&self, plan: &Plan, spot: Spot) -> Placement {
         let (wire, lies) = self.seat[spot.0];
@@ -135,10 +140,9 @@ impl Runs {
         }
     }
 
-    /// Every spot of the plan.
-    pub fn spots(&self) -> Vec<Spot> {
-        let both = |run| [(run, Direction::Forward), (run, Direction::Backward)];
-        (0..self.seat.len()).flat_map(both).collect()
+    /// For each run the wire that would take the diode, by index, and how that lies along it.
+    pub fn seats(&self) -> impl Iterator<Item = (usize, Direction)> + '_ {
+        self.seat.iter().copied()
     }
 }
 

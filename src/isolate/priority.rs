@@ -6,7 +6,8 @@
 //! breaks no other wish, and the whole is solved in every state before it is offered.
 
 use super::progress::{Doing, Watch};
-use crate::behaviour::{Cell, Path, State, Table, Verdict, table};
+use super::rows::{bright_and_loaded, first_of_each};
+use crate::behaviour::{Analyser, Cell, Path, State, Table, Verdict, table, table_of};
 use crate::catalog::relay;
 use crate::circuit::Origin;
 use crate::plan::{
@@ -14,6 +15,7 @@ use crate::plan::{
     TerminalId, Wire,
 };
 use crate::units::{Celsius, Millimetres, Milliohms, Ohms, Volts};
+use std::collections::BTreeSet;
 
 /// How priority is arranged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,6 +51,8 @@ pub struct Priority {
     pub table: Table,
 }
 
+/// Times the whole table may show circuits masked that the few states did not.
+const MAX_ROUNDS: usize = 8;
 /// Resistance of an added switch contact, common practice.
 const CONTACT_MOHM: f64 = 10.0;
 /// Resistance of an added ground point, common practice.
@@ -58,37 +62,58 @@ const WIRE_MM: f64 = 300.0;
 
 /// Works out an arrangement that leaves no flash hidden; `None` if the plan has none hidden or it cannot.
 pub fn priority(plan: &Plan, arrangement: Arrangement) -> Option<Priority> {
-    priority_watched(plan, arrangement, &mut Watch::new(&mut |_| {}))
+    let now = table(plan, &[]);
+    priority_watched(plan, &now, arrangement, &mut Watch::new(&mut |_| {}))
 }
 
-/// The same, with every table told.
+/// The same with the behaviour of the plan known and every trial told.
+///
+/// Trials are made in a few states, in which each masked circuit is masked in each way; only what stands them is solved
+/// in all.
 pub(super) fn priority_watched(
     plan: &Plan,
+    now: &Table,
     arrangement: Arrangement,
     watch: &mut Watch<'_>,
 ) -> Option<Priority> {
     watch.begin(arrangement.doing(), None);
-    let mut built = plan.clone();
-    let mut edits = Vec::new();
-    let mut now = table(plan, &[]);
-    let before: Vec<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
-    let mut left = masked(&now);
-    if left == 0 {
+    if masked(now) == 0 {
         return None;
     }
-    while left > 0 {
-        let (step, after) = cure_first(&built, &now, arrangement, watch)?;
-        step.clone().apply(&mut built).ok()?;
-        edits.push(step);
-        now = after;
-        left = masked(&now);
+    let mut built = plan.clone();
+    let mut edits = Vec::new();
+    let before: Vec<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
+    let worse = otherwise_bad(now);
+    let mut after = now.clone();
+    let mut rounds = 0;
+    while masked(&after) > 0 {
+        rounds += 1;
+        if rounds > MAX_ROUNDS {
+            return None;
+        }
+        let states = telling(&after);
+        let mut few = table_of(&built, states.clone());
+        if masked(&few) == 0 {
+            return None;
+        }
+        while masked(&few) > 0 {
+            let (step, next) = cure_first(&built, &few, &states, arrangement, watch)?;
+            step.clone().apply(&mut built).ok()?;
+            edits.push(step);
+            few = next;
+        }
+        after = table(&built, &[]);
+        watch.step();
+        if otherwise_bad(&after) > worse {
+            return None;
+        }
     }
     let parts = built.parts.iter().map(|part| part.id.clone());
     Some(Priority {
         arrangement,
         edit: Edit::All(edits),
         parts: parts.filter(|id| !before.contains(id)).collect(),
-        table: now,
+        table: after,
     })
 }
 
@@ -107,10 +132,32 @@ fn otherwise_bad(table: &Table) -> usize {
     cells(table).filter(|cell| !fine(cell.verdict)).count()
 }
 
-/// The edit that frees the first hidden flash, and the table after it.
+/// States in which each circuit is masked by each feed that does so, and the plainest ones.
+fn telling(table: &Table) -> Vec<State> {
+    let way = |row: usize, lamp: usize| {
+        let steps = table.path(row, lamp).map(|path| path.steps.iter());
+        steps.map(|steps| steps.map(|step| step.origin).collect::<Vec<_>>())
+    };
+    let mut rows: BTreeSet<usize> = bright_and_loaded(table).into_iter().collect();
+    let masked =
+        |&(row, lamp): &(usize, usize)| table.rows[row].cells[lamp].verdict == Verdict::Masked;
+    let cells = first_of_each(table, way);
+    rows.extend(
+        cells
+            .iter()
+            .filter(|cell| masked(cell))
+            .map(|&(row, _)| row),
+    );
+    rows.into_iter()
+        .map(|row| table.rows[row].state.clone())
+        .collect()
+}
+
+/// The edit that frees the first hidden flash, and the table of these states after it.
 fn cure_first(
     plan: &Plan,
     now: &Table,
+    states: &[State],
     arrangement: Arrangement,
     watch: &mut Watch<'_>,
 ) -> Option<(Edit, Table)> {
@@ -118,8 +165,10 @@ fn cure_first(
     let evidence = now.evidence.iter().find(|e| hidden(e.row, e.lamp))?;
     let state = &now.rows[evidence.row].state;
     let (limit, worse) = (masked(now), otherwise_bad(now));
+    let analyser = Analyser::new(plan, &[]);
     for (index, control) in plan.controls.iter().enumerate() {
-        let Some(flashing) = flash_positions(now, state, evidence.lamp, index, control) else {
+        let Some(flashing) = flash_positions(&analyser, state, evidence.lamp, index, control)
+        else {
             continue;
         };
         // From the lamp towards the battery: the nearer, the fewer other circuits it can break.
@@ -138,7 +187,7 @@ fn cure_first(
             if edit.clone().apply(&mut after).is_err() {
                 continue;
             }
-            let after = table(&after, &[]);
+            let after = table_of(&after, states.to_vec());
             watch.step();
             if masked(&after) < limit && otherwise_bad(&after) <= worse {
                 return Some((edit, after));
@@ -151,7 +200,7 @@ fn cure_first(
 /// Positions of a control in which the flash is wished while all else stands as in `state`; `None` if the
 /// control does not decide it.
 fn flash_positions(
-    table: &Table,
+    analyser: &Analyser<'_>,
     state: &State,
     lamp: usize,
     index: usize,
@@ -159,7 +208,7 @@ fn flash_positions(
 ) -> Option<Vec<String>> {
     let mut flashing = Vec::new();
     for (position, name) in control.positions.iter().enumerate() {
-        if table.row(&state.with(index, position))?.cells[lamp].wish == Show::Flashing {
+        if analyser.wish(lamp, &state.with(index, position)) == Show::Flashing {
             flashing.push(name.clone());
         }
     }

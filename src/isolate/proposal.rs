@@ -16,6 +16,8 @@ pub struct Proposal {
     pub title: String,
     /// What it adds, a sentence each.
     pub lines: Vec<String>,
+    /// Whether it is proved that fewer diodes cannot do it.
+    pub least: bool,
     /// What that costs: drop, heat, light.
     pub costs: Costs,
     /// Cells that are not as wished now.
@@ -81,16 +83,27 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
         proposals: Vec::new(),
         remarks: Vec::new(),
     };
-    let (uncut, base) = match isolate_watched(plan, model, &mut watch) {
+    let isolation = isolate_watched(plan, &now, model, &mut watch);
+    let least = isolation.is_least();
+    let (uncut, base) = match isolation {
         Isolation::Clean => return advice,
-        Isolation::Unproved { tables } => {
+        Isolation::Unproved {
+            trials,
+            at_least,
+            uncut,
+        } => {
             advice.remarks.push(format!(
-                "The search was broken off after {tables} trials; nothing is proved. Split the plan."
+                "The search was broken off after {trials} trials. If diodes cure this plan, it takes at least \
+                 {at_least}; whether they do is left unproved. Split the plan."
             ));
-            return advice;
+            (uncut, None)
         }
         Isolation::Impossible(uncut) => (uncut, None),
-        Isolation::Found { cure, uncut } => {
+        Isolation::Found {
+            cure,
+            uncut,
+            at_least,
+        } => {
             let mut after = plan.clone();
             // The edit was made for this plan, so it applies.
             let _ = cure.edit.clone().apply(&mut after);
@@ -100,19 +113,31 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
             watch.begin(Doing::Costs, None);
             let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
-                title: format!("{count} {noun}, the fewest the search found"),
+                title: if least {
+                    format!("{count} {noun}, the least that works")
+                } else {
+                    format!("{count} {noun}, the fewest the search found")
+                },
+                least,
                 lines,
                 costs,
                 before,
                 after: Tally::of(&cure.table),
                 edit: cure.edit.clone(),
             });
-            (uncut, Some((cure.edit, after)))
+            if !least {
+                advice.remarks.push(format!(
+                    "No set of fewer than {at_least} diodes can do it; whether fewer than {count} can is left \
+                     unproved."
+                ));
+            }
+            (uncut, Some((cure.edit, after, cure.table)))
         }
     };
     for path in &uncut {
         let verb = match path.verdict {
             Verdict::Masked => "stop the feed that hides the flash of",
+            Verdict::Dead | Verdict::Weak => "keep the current of",
             _ => "keep dark",
         };
         let mut text = format!("No diode can {verb} {}: path {}.", path.lamp, path.path);
@@ -126,9 +151,10 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
         }
         advice.remarks.push(text);
     }
-    let (edit, start) = base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone()));
+    let (edit, start, begun) =
+        base.unwrap_or_else(|| (Edit::All(Vec::new()), plan.clone(), now.clone()));
     for arrangement in Arrangement::ALL {
-        if let Some(found) = priority_watched(&start, arrangement, &mut watch) {
+        if let Some(found) = priority_watched(&start, &begun, arrangement, &mut watch) {
             watch.begin(Doing::Costs, None);
             advice
                 .proposals
@@ -166,6 +192,7 @@ fn with_priority(
     lines.extend(diodes);
     Proposal {
         title,
+        least: false,
         lines,
         costs: cost::costs(plan, now, &after, &found.table),
         before,

@@ -1,24 +1,21 @@
-//! The search: paths to cut, sets of spots that cut them, least sets first.
+//! The search: least sets of spots, tried, and what their failures teach, until one does not fail.
 
-use super::place::{Placement, Runs, Spot, edit};
+use super::bits::Bits;
+use super::forced::Forced;
+use super::hitting::{Failed, Hitting};
+use super::light::Lights;
+use super::place::{Placement, Runs, edit};
 use super::progress::{Doing, Watch};
-use crate::behaviour::{Analyser, Cell, Outcome, Path, Table, Verdict, table, table_within};
+use super::trial::{Trial, spot};
+use crate::behaviour::{Cell, Table, Verdict, table};
 use crate::circuit::{Circuit, State};
-use crate::plan::{Edit, LampId, Plan, Show};
+use crate::plan::{Edit, LampId, Plan};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// States gone through while searching; the proposals themselves are solved in all of them.
-const SEARCH_STATES: usize = 512;
-/// Tables worked out before the search is broken off.
-const MAX_TABLES: usize = 4000;
-/// Sets of the least size that are compared for the light they leave.
-const MAX_ALTERNATIVES: usize = 24;
-
-/// A circuit that is to be dark and carries this many amperes takes them from one that starves: far above the
-/// leakage of a diode, far below the current of a lamp.
-const DRAIN_AMPS: f64 = 0.01;
-/// Share of the largest drain from which on another one counts beside it.
-const DRAIN_SHARE: f64 = 0.25;
+/// States solved before sets are no longer sought to be least, and twice as many before the search is broken off.
+const MAX_SOLVES: usize = 120_000;
+/// Branches looked at before sets are no longer sought to be least.
+const MAX_BRANCHES: usize = 400_000;
 
 /// A set of diodes that cures all back-feed that diodes can cure.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,9 +33,9 @@ pub struct Cure {
 /// A path that no diode can cut, and why.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Uncut {
-    /// The lamp circuit it lights or hides the flash of.
+    /// The lamp circuit it lights, hides the flash of, or starves.
     pub lamp: LampId,
-    /// Whether it lights what should be dark or hides a flash.
+    /// Which of these.
     pub verdict: Verdict,
     /// A state in which it does.
     pub state: State,
@@ -51,22 +48,35 @@ pub struct Uncut {
 /// What came of looking for diodes.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Isolation {
-    /// Nothing is lit that should be dark, and no flash is hidden.
+    /// Nothing is lit that should be dark, no flash is hidden, and nothing starves for what drains its feed.
     Clean,
-    /// The least number of diodes that cuts every path that diodes can cut, and the paths they cannot.
+    /// Diodes that cut every path that diodes can cut, and the paths they cannot.
     Found {
         /// The diodes.
         cure: Box<Cure>,
         /// What they leave: it needs a relay or a changeover contact.
         uncut: Vec<Uncut>,
+        /// No cure has fewer diodes than this; where it has just as many, it is the least.
+        at_least: usize,
     },
     /// No diode helps; the proof, path by path.
     Impossible(Vec<Uncut>),
-    /// The search was broken off after so many tables; nothing is proved.
+    /// The search was broken off before any set stood the trial of every state.
     Unproved {
-        /// Tables worked out.
-        tables: usize,
+        /// Trials made.
+        trials: usize,
+        /// A cure, if there is one, has no fewer diodes than this.
+        at_least: usize,
+        /// Paths that no diode can cut, as far as they were found.
+        uncut: Vec<Uncut>,
     },
+}
+
+impl Isolation {
+    /// Whether no smaller number of diodes can do what the ones found do.
+    pub fn is_least(&self) -> bool {
+        matches!(self, Isolation::Found { cure, at_least, .. } if *at_least == cure.diodes.len())
+    }
 }
 
 /// Looks for the least set of diodes of a catalogue type that cures the plan's back-feed.
@@ -74,359 +84,305 @@ pub enum Isolation {
 /// A lamp circuit that is dead or weak because its feed drains away through circuits that should be dark is cured
 /// too; one that is so for other reasons may stay so.
 pub fn isolate(plan: &Plan, model: &str) -> Isolation {
-    isolate_watched(plan, model, &mut Watch::new(&mut |_| {}))
+    let bare = table(plan, &[]);
+    isolate_watched(plan, &bare, model, &mut Watch::new(&mut |_| {}))
 }
 
-/// The same, with every trial told.
-pub(super) fn isolate_watched(plan: &Plan, model: &str, watch: &mut Watch<'_>) -> Isolation {
-    watch.begin(Doing::Diodes, None);
-    let circuit = Circuit::new(plan, &[]);
-    let runs = Runs::new(plan, &circuit);
-    let bare = table_within(plan, &[], SEARCH_STATES);
-    let states: Vec<State> = bare.rows.iter().map(|row| row.state.clone()).collect();
-    let mut search = Search {
-        watch,
-        plan,
-        model,
-        runs,
-        excused: unfed(plan, &states),
-        states,
-        clauses: BTreeSet::new(),
-        exclusions: BTreeSet::new(),
-        harm: BTreeMap::new(),
-        uncut: Vec::new(),
-        lamps: bare.lamps.clone(),
-        tables: 1,
-    };
-    let unwished = |v: Verdict| matches!(v, Verdict::BackFed | Verdict::Masked);
-    if !bare
+/// The same with the behaviour of the plan known and every trial told.
+pub(super) fn isolate_watched(
+    plan: &Plan,
+    bare: &Table,
+    model: &str,
+    watch: &mut Watch<'_>,
+) -> Isolation {
+    let fine = |verdict: Verdict| verdict == Verdict::AsWished;
+    if bare
         .rows
         .iter()
         .flat_map(|row| &row.cells)
-        .any(|cell| unwished(cell.verdict))
+        .all(|cell| fine(cell.verdict))
     {
         return Isolation::Clean;
     }
-    search.learn(&[], &bare);
-    match search.least() {
-        None => Isolation::Unproved {
-            tables: search.tables,
-        },
-        Some(sets) => match sets.into_iter().next() {
-            Some(set) if !set.is_empty() => {
-                let diodes = search.placements(&set);
-                let edit = edit(plan, &diodes, model);
-                let mut after = plan.clone();
-                let _ = edit.clone().apply(&mut after);
-                let table = table(&after, &[]);
-                let least_light = least_light(&table);
-                let cure = Cure {
-                    diodes,
-                    edit,
-                    table,
-                    least_light,
-                };
-                Isolation::Found {
-                    cure: Box::new(cure),
-                    uncut: search.uncut,
-                }
-            }
-            _ => Isolation::Impossible(search.uncut),
-        },
-    }
+    watch.begin(Doing::Diodes, None);
+    Search::new(plan, bare, model, watch).run()
 }
 
-/// Cells that no diode is the cure of: (state, lamp).
-type Cells = BTreeSet<(State, usize)>;
-
-fn is_bad(verdict: Verdict) -> bool {
-    matches!(verdict, Verdict::Dead | Verdict::Weak | Verdict::Overdriven)
+/// A cell that fails for want of a diode.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Failure {
+    /// Row of the table.
+    pub row: usize,
+    /// Lamp circuit.
+    pub lamp: usize,
+    pub kind: Fault,
 }
 
-fn bad_cells(table: &Table) -> Cells {
-    let mut cells = Cells::new();
-    for row in &table.rows {
-        for (lamp, cell) in row.cells.iter().enumerate() {
-            if is_bad(cell.verdict) {
-                cells.insert((row.state.clone(), lamp));
-            }
+/// What current it is that should not run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Fault {
+    /// It lights what is to be dark.
+    BackFed,
+    /// It hides a flash.
+    Masked,
+    /// It hides a flash that has lost light to diodes.
+    Dimmed,
+    /// It adds to the light of a circuit that has its own.
+    Overdriven,
+    /// It starves a wished circuit by feeding others.
+    Drained,
+}
+
+pub(super) struct Search<'a, 'w> {
+    pub watch: &'a mut Watch<'w>,
+    pub plan: &'a Plan,
+    pub model: &'a str,
+    pub runs: Runs,
+    pub trial: Trial<'a>,
+    pub bare: &'a Table,
+    /// Rows in which wishes are looked after in every trial.
+    pub sample: Vec<usize>,
+    /// Rows that may show what sets still leave open.
+    pub critical: Vec<usize>,
+    /// Spots that starve no wish by themselves as far as known.
+    pub open: Bits,
+    /// For each spot the lamp circuit that a diode there leaves dark, where it does.
+    pub harm: Vec<Option<usize>>,
+    pub hitting: Hitting,
+    /// Sets that starve a lamp circuit together.
+    pub starving: Vec<(Bits, usize)>,
+    /// The failures behind the clauses.
+    pub why: BTreeMap<Bits, Failure>,
+    pub forced: Forced,
+    /// Cells (row, lamp circuit) that no diode can mend.
+    pub hopeless: BTreeSet<(usize, usize)>,
+    /// Row, open spots and cells of the row that was last solved with all of them taken.
+    pub with_all: Option<(usize, Bits, Vec<Cell>)>,
+    /// By row, the wished circuits that are bad though nothing drains their feed.
+    pub excused: BTreeMap<usize, Bits>,
+    pub uncut: Vec<Uncut>,
+    /// Lamp circuits and verdicts of the paths among them.
+    pub noted: BTreeSet<(usize, Verdict)>,
+    pub lights: Lights,
+    /// Sets that the trial takes for cures and the table does not.
+    barred: Vec<Bits>,
+    at_least: usize,
+    /// No set that hits all clauses is smaller.
+    floor: usize,
+    /// Whether what was learnt so far holds of every cure.
+    pub sure: bool,
+    work: usize,
+    trials: usize,
+}
+
+impl<'a, 'w> Search<'a, 'w> {
+    fn new(plan: &'a Plan, bare: &'a Table, model: &'a str, watch: &'a mut Watch<'w>) -> Self {
+        let circuit = Circuit::new(plan, &[]);
+        let runs = Runs::new(plan, &circuit);
+        let forced = Forced::new(&circuit, bare);
+        let trial = Trial::new(plan, circuit, &runs, model);
+        let spots = trial.spots();
+        let mut open = Bits::new(spots);
+        (0..spots).for_each(|spot| open.insert(spot));
+        Self {
+            watch,
+            plan,
+            model,
+            runs,
+            forced,
+            trial,
+            bare,
+            sample: super::rows::sample(bare),
+            critical: Vec::new(),
+            open,
+            harm: vec![None; spots],
+            hitting: Hitting::new(spots),
+            starving: Vec::new(),
+            why: BTreeMap::new(),
+            hopeless: BTreeSet::new(),
+            with_all: None,
+            excused: BTreeMap::new(),
+            uncut: Vec::new(),
+            noted: BTreeSet::new(),
+            lights: Lights::default(),
+            barred: Vec::new(),
+            at_least: 0,
+            floor: 0,
+            sure: true,
+            work: MAX_BRANCHES,
+            trials: 0,
         }
     }
-    cells
-}
 
-/// Cells of wished circuits that are bad though no circuit that is to be dark takes anything: no cut mends those, and a
-/// diode that adds to them stands in the feed of a wish.
-fn unfed(plan: &Plan, states: &[State]) -> Cells {
-    let mut analyser = Analyser::new(plan, &[]).only_wished();
-    let mut outcome = Outcome::default();
-    let mut cells = Cells::new();
-    for state in states {
-        analyser.solve_into(state, &mut outcome);
-        for (lamp, cell) in analyser.cells(state, &outcome).iter().enumerate() {
-            if cell.wish != Show::Off && is_bad(cell.verdict) {
-                cells.insert((state.clone(), lamp));
-            }
+    fn run(mut self) -> Isolation {
+        self.find_harm();
+        self.look_at_lights();
+        self.find_critical();
+        let nothing = Bits::new(self.trial.spots());
+        if self.critical.is_empty() && self.uncut.is_empty() {
+            return Isolation::Clean;
         }
-    }
-    cells
-}
-
-/// Light of the dimmest circuit that is lit as wished; infinite where none is.
-fn least_light(table: &Table) -> f64 {
-    let lit = |v: Verdict| matches!(v, Verdict::AsWished | Verdict::Masked);
-    let wished = |show: Show| matches!(show, Show::Steady | Show::Flashing);
-    let cells = table.rows.iter().flat_map(|row| &row.cells);
-    cells
-        .filter(|cell| lit(cell.verdict) && wished(cell.wish))
-        .map(|cell| cell.bright().level)
-        .fold(f64::INFINITY, f64::min)
-}
-
-struct Search<'a, 'w> {
-    watch: &'a mut Watch<'w>,
-    plan: &'a Plan,
-    model: &'a str,
-    runs: Runs,
-    /// The states gone through.
-    states: Vec<State>,
-    /// Cells that are bad for reasons no diode can mend.
-    excused: Cells,
-    /// One of each set must be taken.
-    clauses: BTreeSet<BTreeSet<Spot>>,
-    /// Not all of a set may be taken.
-    exclusions: BTreeSet<BTreeSet<Spot>>,
-    /// For each spot tried alone, the lamp circuit a diode there leaves dark, if any.
-    harm: BTreeMap<Spot, Option<LampId>>,
-    uncut: Vec<Uncut>,
-    /// Lamp circuits, in the order of the cells.
-    lamps: Vec<LampId>,
-    tables: usize,
-}
-
-impl Search<'_, '_> {
-    fn placements(&self, set: &[Spot]) -> Vec<Placement> {
-        let mut placements: Vec<Placement> = set
-            .iter()
-            .map(|&spot| self.runs.placement(self.plan, spot))
-            .collect();
-        placements.sort();
-        placements
-    }
-
-    /// The plan with diodes at a set of spots. Wires keep their index; the new halves come after them.
-    fn with(&self, set: &[Spot]) -> Plan {
-        let mut plan = self.plan.clone();
-        // The edit was made for this plan, so it applies.
-        let _ = edit(self.plan, &self.placements(set), self.model).apply(&mut plan);
-        plan
-    }
-
-    fn table(&mut self, set: &[Spot]) -> Table {
-        self.tables += 1;
-        self.watch.step();
-        table_within(&self.with(set), &[], SEARCH_STATES)
-    }
-
-    /// The lamp circuit that a diode at a spot alone leaves dark or too weak.
-    fn harm(&mut self, spot: Spot) -> Option<LampId> {
-        if let Some(known) = self.harm.get(&spot) {
-            return known.clone();
-        }
-        self.tables += 1;
-        self.watch.step();
-        let unfed = unfed(&self.with(&[spot]), &self.states);
-        let harm = unfed
-            .difference(&self.excused)
-            .next()
-            .map(|&(_, lamp)| self.lamps[lamp].clone());
-        self.harm.insert(spot, harm.clone());
-        harm
-    }
-
-    /// Takes in the paths that the table of a set shows to be still open; whether any of them is new.
-    ///
-    /// A path that makes a circuit glow may live on what other open paths do to the grounds it shares with them, and go
-    /// out with them. So strong paths are taken in first, and faint ones only once no strong one is left.
-    fn learn(&mut self, set: &[Spot], table: &Table) -> bool {
-        let dim = self.plan.settings.dim.get();
-        let mut new = false;
-        for strong in [true, false] {
-            for evidence in &table.evidence {
-                let (state, cell) = {
-                    let row = &table.rows[evidence.row];
-                    (&row.state, &row.cells[evidence.lamp])
-                };
-                let unwished = matches!(cell.verdict, Verdict::BackFed | Verdict::Masked);
-                if unwished && strong == (cell.bright().level >= dim) {
-                    new |= self.cut(
-                        &table.lamps[evidence.lamp],
-                        cell.verdict,
-                        state,
-                        &evidence.path,
-                    );
-                }
+        loop {
+            let exact = self.work > 0 && self.trial.solves < MAX_SOLVES;
+            if self.trial.solves > 2 * MAX_SOLVES {
+                break;
             }
-            if new {
-                return true;
-            }
-            if strong && self.learn_drains(set, table) {
-                return true;
-            }
-        }
-        false
-    }
-
-    /// The same for paths that starve a wished circuit without lighting an unwished one.
-    fn learn_drains(&mut self, set: &[Spot], table: &Table) -> bool {
-        let starved = bad_cells(table);
-        if starved.is_subset(&self.excused) {
-            return false;
-        }
-        let plan = self.with(set);
-        let mut analyser = Analyser::new(&plan, &[]);
-        let mut new = false;
-        let states: BTreeSet<State> = starved.iter().map(|(state, _)| state.clone()).collect();
-        for state in states {
-            let outcome = analyser.solve(&state);
-            let cells = analyser.cells(&state, &outcome);
-            let mut drained = false;
-            // Small currents between grounds are no drain: only those count that take about as much as the largest.
-            let taken = |cell: &Cell| cell.on.amps.abs().max(cell.off.amps.abs());
-            let dark = || cells.iter().filter(|cell| cell.wish == Show::Off);
-            let largest = dark().map(taken).fold(0.0, f64::max);
-            let least = DRAIN_AMPS.max(DRAIN_SHARE * largest);
-            for (lamp, cell) in cells.iter().enumerate() {
-                for (phase, reading) in [cell.on, cell.off].into_iter().enumerate() {
-                    if cell.wish != Show::Off || reading.amps.abs() < least {
+            let found = if exact {
+                let sizes = self.floor..=usize::MAX;
+                let (open, barred, work) = (&self.open, &self.barred, &mut self.work);
+                match self.hitting.least(|_| true, open, barred, sizes, work) {
+                    Ok(set) => {
+                        (self.at_least, self.floor) = (set.len(), set.len());
+                        Some(set)
+                    }
+                    Err(Failed::Broken(size)) => {
+                        self.at_least = size;
+                        self.work = 0;
                         continue;
                     }
-                    if let Some(path) = Path::trace(analyser.circuit(), &outcome, phase, lamp) {
-                        drained |= self.cut(&table.lamps[lamp], cell.verdict, &state, &path);
-                    }
+                    Err(Failed::None) => None,
                 }
+            } else {
+                self.hitting.greedy(&self.open)
+            };
+            let Some(set) = found else {
+                if !self.give_up_a_cell(exact) {
+                    break;
+                }
+                continue;
+            };
+            self.trials += 1;
+            if self.fails(&set) {
+                continue;
             }
-            new |= drained;
+            if set == nothing {
+                return Isolation::Impossible(self.uncut);
+            }
+            let set = if exact { self.brightest(set) } else { set };
+            let cure = self.build(&set);
+            if self.stands(&set, &cure.table) {
+                return Isolation::Found {
+                    cure: Box::new(cure),
+                    uncut: self.uncut,
+                    at_least: if self.sure { self.at_least } else { 1 },
+                };
+            }
         }
-        new
+        Isolation::Unproved {
+            trials: self.trials,
+            at_least: if self.sure { self.at_least } else { 1 },
+            uncut: self.uncut,
+        }
     }
 
-    /// Takes in one path; whether it is new and can be cut.
-    fn cut(&mut self, lamp: &LampId, verdict: Verdict, state: &State, path: &Path) -> bool {
-        // Diodes put in while searching split wires: steps through new ones name no spot of the plan.
-        let spots: BTreeSet<Spot> = path
-            .steps
-            .iter()
-            .filter_map(|step| self.runs.against(step))
-            .collect();
-        let harms: Vec<(Spot, Option<LampId>)> =
-            spots.iter().map(|&spot| (spot, self.harm(spot))).collect();
-        let open: BTreeSet<Spot> = harms
-            .iter()
-            .filter(|(_, harm)| harm.is_none())
-            .map(|&(spot, _)| spot)
-            .collect();
-        if !open.is_empty() {
-            return self.clauses.insert(open);
-        }
-        if !self
-            .uncut
-            .iter()
-            .any(|u| u.lamp == *lamp && u.verdict == verdict)
-        {
-            let reason = |(spot, harm): &(Spot, Option<LampId>)| {
-                Some((self.runs.placement(self.plan, *spot), harm.clone()?))
+    /// Tries a set in the rows that matter; whether it failed, and something was learnt of it.
+    pub fn fails(&mut self, set: &Bits) -> bool {
+        self.learn_apart(set) || self.learn_rows(set)
+    }
+
+    /// Of the sets that are as small as `set`, the one that leaves most light to the dimmest circuit.
+    fn brightest(&mut self, set: Bits) -> Bits {
+        let mut best = (self.light_with(&set), set);
+        let mut barred = self.barred.clone();
+        barred.push(best.1.clone());
+        for _ in 0..super::light::MAX_ALTERNATIVES {
+            let brighter = self.brighter_spots(best.0);
+            let size = best.1.len();
+            let mut work = super::light::MAX_BRANCHES.min(self.work);
+            let Ok(next) = self
+                .hitting
+                .least(|_| true, &brighter, &barred, size..=size, &mut work)
+            else {
+                break;
             };
-            self.uncut.push(Uncut {
-                lamp: lamp.clone(),
-                verdict,
-                state: state.clone(),
-                path: path.words(self.plan),
-                reasons: harms.iter().filter_map(reason).collect(),
-            });
+            barred.push(next.clone());
+            self.trials += 1;
+            if next.len() == size && !self.fails(&next) {
+                let light = self.light_with(&next);
+                if light > best.0 {
+                    best = (light, next);
+                }
+            }
+        }
+        best.1
+    }
+
+    fn build(&mut self, set: &Bits) -> Cure {
+        let mut diodes: Vec<Placement> = set
+            .iter()
+            .map(|number| self.runs.placement(self.plan, spot(number)))
+            .collect();
+        diodes.sort();
+        let edit = edit(self.plan, &diodes, self.model);
+        let mut after = self.plan.clone();
+        // The edit was made for this plan, so it applies.
+        let _ = edit.clone().apply(&mut after);
+        self.watch.step();
+        let table = table(&after, &[]);
+        let least_light = super::light::least(&table);
+        Cure {
+            diodes,
+            edit,
+            table,
+            least_light,
+        }
+    }
+
+    /// Whether the table of a set leaves only what no diode can mend; otherwise learns from what it shows.
+    fn stands(&mut self, set: &Bits, table: &Table) -> bool {
+        let left = self.left_in(set, table);
+        if left.is_empty() {
+            return true;
+        }
+        let mut learnt = false;
+        for row in left {
+            learnt |= self.learn_row(set, row);
+            if !self.critical.contains(&row) {
+                self.critical.push(row);
+            }
+        }
+        if !learnt {
+            // The trial, in which a diode does not halve its wire, and the table lie on two sides of a threshold.
+            self.barred.push(set.clone());
+            self.sure = false;
         }
         false
     }
 
-    /// The sets of least size that cut every path and leave every wish fed, best light first.
-    fn least(&mut self) -> Option<Vec<Vec<Spot>>> {
-        let most = self.runs.spots().len();
-        let mut size = 0;
-        'larger: while size <= most {
-            let mut found: Vec<(f64, Vec<Spot>)> = Vec::new();
-            let mut tried = BTreeSet::new();
-            loop {
-                let mut sets = Vec::new();
-                self.hit(&mut Vec::new(), size, &mut sets, &tried);
-                let Some(set) = sets.into_iter().next() else {
-                    break;
-                };
-                tried.insert(set.clone());
-                if self.tables > MAX_TABLES {
-                    return None;
-                }
-                let table = self.table(&set);
-                if self.learn(&set, &table) {
-                    continue;
-                }
-                if bad_cells(&table).is_subset(&self.excused) {
-                    found.push((least_light(&table), set));
-                    if found.len() == MAX_ALTERNATIVES {
-                        break;
-                    }
-                } else {
-                    self.exclusions.insert(set.into_iter().collect());
-                }
+    /// No set hits all clauses: finds a cell that no set mends and lets its clauses go.
+    fn give_up_a_cell(&mut self, exact: bool) -> bool {
+        let mut failures: Vec<Failure> = self.why.values().copied().collect();
+        failures.sort_unstable();
+        failures.dedup();
+        for &failure in &failures {
+            let of = |clause: &Bits| self.why.get(clause).is_some_and(|f| *f == failure);
+            let all = 0..=usize::MAX;
+            let asked = self.hitting.least(of, &self.open, &[], all, &mut self.work);
+            if asked == Err(Failed::None) {
+                self.release(failure);
+                return true;
             }
-            // A path learnt late may rule out what was found before it.
-            found.retain(|(_, set)| self.cuts(set));
-            if found.is_empty() {
-                size += 1;
-                continue 'larger;
-            }
-            found.sort_by(|a, b| b.0.total_cmp(&a.0));
-            return Some(found.into_iter().map(|(_, set)| set).collect());
         }
-        Some(Vec::new())
+        // Each can be mended, but not all together.
+        let last = exact.then(|| failures.last().copied()).flatten();
+        self.sure = false;
+        last.map(|failure| self.release(failure)).is_some()
     }
 
-    fn cuts(&self, set: &[Spot]) -> bool {
-        self.clauses
+    /// Notes that no set mends a failure, and lets its clauses go.
+    fn release(&mut self, failure: Failure) {
+        (self.at_least, self.floor) = (1, 0);
+        let clauses: Vec<Bits> = self
+            .why
             .iter()
-            .all(|clause| clause.iter().any(|spot| set.contains(spot)))
-    }
-
-    /// Finds one untried set of at most `left` more spots that hits every clause.
-    fn hit(
-        &self,
-        set: &mut Vec<Spot>,
-        left: usize,
-        out: &mut Vec<Vec<Spot>>,
-        tried: &BTreeSet<Vec<Spot>>,
-    ) {
-        if !out.is_empty() {
-            return;
-        }
-        let open = self
-            .clauses
-            .iter()
-            .filter(|c| !c.iter().any(|spot| set.contains(spot)));
-        let Some(clause) = open.min_by_key(|clause| clause.len()) else {
-            let mut sorted = set.clone();
-            sorted.sort_unstable();
-            let inside = |e: &BTreeSet<Spot>| e.iter().all(|spot| sorted.contains(spot));
-            if !tried.contains(&sorted) && !self.exclusions.iter().any(inside) {
-                out.push(sorted);
-            }
-            return;
-        };
-        if left == 0 {
-            return;
-        }
-        for &spot in clause {
-            set.push(spot);
-            self.hit(set, left - 1, out, tried);
-            set.pop();
+            .filter(|(_, f)| **f == failure)
+            .map(|(clause, _)| clause.clone())
+            .collect();
+        for clause in clauses {
+            self.why.remove(&clause);
+            self.hitting.release(&clause);
+            let most = self.open.without(&clause);
+            self.no_diode_mends(failure, &most);
         }
     }
 }
