@@ -215,6 +215,36 @@ fn titles_become_file_names() {
     assert!(file::name(&"x".repeat(500), "svg").len() < 80);
 }
 
+/// Found by fuzzing: a number may come back in its last bit changed, and then so does the plan.
+#[test]
+fn numbers_come_back_to_the_last_bit() {
+    let long = format!("105{}", "3".repeat(125));
+    for number in [
+        "0.30000000000000004",
+        "5e-324",
+        "1.7976931348623157e308",
+        "9007199254740993",
+        "123456.78901234567",
+        &long,
+    ] {
+        let text = file::write(&build::file("tests/fixtures/wagon-four-turn-lamps.json"));
+        let text = text.replacen(
+            "\"length_mm\": 150.0",
+            &format!("\"length_mm\": {number}"),
+            1,
+        );
+        let plan = file::read(text.as_bytes()).expect("a number");
+        let read = plan.wires.iter().map(|wire| wire.length_mm.get());
+        let meant: f64 = number.parse().expect("a number");
+        assert!(read.into_iter().any(|read| read == meant), "{number}");
+        assert_eq!(
+            file::read(file::write(&plan).as_bytes()),
+            Ok(plan),
+            "{number}"
+        );
+    }
+}
+
 /// The small form is the same JSON.
 #[test]
 fn the_small_form_says_the_same() {

@@ -88,12 +88,7 @@ fn options(words: &[String]) -> Result<(Vec<&'static str>, String), String> {
 
 /// Every plan of the tree as a file to start from, without the blanks that a mutation would only waste itself on.
 fn seed(folder: &str) -> Result<(), String> {
-    for from in [
-        "tests/fixtures",
-        "tests/fixtures/golden",
-        "tests/fixtures/fuzz",
-        "static/examples",
-    ] {
+    for from in ["tests/fixtures", "tests/fixtures/golden", "static/examples"] {
         for path in crate::files::under(from, &["briefs", "drawing", "behaviour"]) {
             let name = path.file_name().unwrap_or_default().to_string_lossy();
             let text = fs::read_to_string(&path).unwrap_or_default();
