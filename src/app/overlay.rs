@@ -163,6 +163,11 @@ pub fn with_pick(
     }
     if let Some(here) = here {
         add(here.to_owned(), "here");
+        // Of a lamp, the circuit that the path runs through.
+        let part = here.strip_prefix("part-");
+        if let Some(lamp) = lamp.filter(|lamp| lamp.id.split('.').next() == part) {
+            add(format!("lamp-{}", lamp.id), "here");
+        }
     }
     if let Some(picked) = picked {
         add(picked.to_owned(), "selected");

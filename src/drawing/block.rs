@@ -10,7 +10,7 @@ use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Bound on the work of placing, for each node; the dearest block of the largest plans is cut short.
-const WORK: u64 = 1_300;
+const WORK: u64 = 800;
 /// Bound for one block.
 const MOST: u64 = 250_000;
 

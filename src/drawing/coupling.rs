@@ -51,8 +51,8 @@ impl Place {
 }
 
 /// What a coupling keeps clear of.
-struct Around<'a> {
-    taken: &'a [Area],
+struct Around {
+    taken: Vec<Area>,
     /// Stretches of wires and of couplings drawn before.
     lines: Vec<(At, At)>,
     dots: Vec<At>,
@@ -93,7 +93,7 @@ pub(super) fn couplings(
     }
     let used = courses.edges.iter().filter(|edge| !edge.users.is_empty());
     let mut around = Around {
-        taken,
+        taken: taken.to_vec(),
         lines: used.map(|edge| (edge.a, edge.b)).collect(),
         dots: courses
             .dots
@@ -118,44 +118,87 @@ pub(super) fn couplings(
     out
 }
 
-impl Around<'_> {
+impl Around {
+    /// What of it lies near a box.
+    fn within(&self, area: Area) -> Self {
+        let wide = Area {
+            x0: area.x0 - APART,
+            y0: area.y0 - APART,
+            x1: area.x1 + APART,
+            y1: area.y1 + APART,
+        };
+        let taken = self.taken.iter().filter(|area| area.meets(wide));
+        let lines = self.lines.iter().filter(|(a, b)| {
+            a.0.min(b.0) < wide.x1
+                && wide.x0 < a.0.max(b.0) + 1
+                && a.1.min(b.1) < wide.y1
+                && wide.y0 < a.1.max(b.1) + 1
+        });
+        let inside =
+            |at: &&At| wide.x0 <= at.0 && at.0 <= wide.x1 && wide.y0 <= at.1 && at.1 <= wide.y1;
+        Self {
+            taken: taken.copied().collect(),
+            lines: lines.copied().collect(),
+            dots: self.dots.iter().filter(inside).copied().collect(),
+        }
+    }
+
     /// The cheapest course from one switch to the other.
     fn course(&self, a: Place, b: Place) -> Option<Vec<At>> {
-        let ends = [a, b].map(|place| {
-            BELOW
-                .iter()
-                .filter(|below| {
-                    let (top, bottom) = ((place.x, place.last - 6), (place.x, place.last + *below));
-                    self.crossed(top, bottom, Some(place)) == Some(0)
-                })
-                .map(|below| place.last + below)
-                .collect::<Vec<i32>>()
+        let (lo, hi) = ((a.x.min(b.x) - ASIDE).max(3), a.x.max(b.x) + ASIDE);
+        let lowest = BELOW[BELOW.len() - 1];
+        let band = |top: i32, bottom: i32| {
+            self.within(Area {
+                x0: lo,
+                y0: top,
+                x1: hi,
+                y1: bottom + lowest,
+            })
+        };
+        let near = [a, b].map(|place| band(place.last - 6, place.last));
+        let ends = [(a, &near[0]), (b, &near[1])].map(|(place, near)| {
+            let free = |below: &&i32| {
+                let (top, bottom) = ((place.x, place.last - 6), (place.x, place.last + **below));
+                near.crossed(top, bottom, Some(place)) == Some(0)
+            };
+            let below = BELOW.iter().filter(free);
+            below.map(|below| place.last + below).collect::<Vec<i32>>()
         });
-        let (lo, hi) = (a.x.min(b.x) - ASIDE, a.x.max(b.x) + ASIDE);
+        if ends.iter().any(Vec::is_empty) {
+            return None;
+        }
+        let between = band(a.last.min(b.last), a.last.max(b.last));
+        let aside = |x: i32| (x - a.x).abs() + (x - b.x).abs();
+        // Both level stretches lie in bands of the same height, so the long one is no shorter than this.
+        let least = ((b.last - a.last).abs() - (lowest - BELOW[0])).max(0);
+        let mut xs: Vec<i32> = (lo..=hi).step_by(STEP).collect();
+        xs.sort_by_key(|&x| (aside(x), x));
         let mut best: Option<(i32, Vec<At>)> = None;
-        for x in (lo.max(3)..=hi).step_by(STEP) {
-            let level = |place: Place, ys: &[i32]| {
+        for x in xs {
+            if best
+                .as_ref()
+                .is_some_and(|(price, _)| *price <= aside(x) + least)
+            {
+                break;
+            }
+            let level = |place: Place, near: &Self, ys: &[i32]| {
                 let found = ys.iter().filter_map(|&y| {
-                    let crossed = self.crossed((place.x, y), (x, y), None)?;
+                    let crossed = near.crossed((place.x, y), (x, y), None)?;
                     Some((y, crossed))
                 });
                 found.min_by_key(|&(y, crossed)| (crossed, y))
             };
-            let Some((ya, first)) = level(a, &ends[0]) else {
+            let Some((ya, first)) = level(a, &near[0], &ends[0]) else {
                 continue;
             };
-            let Some((yb, last)) = level(b, &ends[1]) else {
+            let Some((yb, last)) = level(b, &near[1], &ends[1]) else {
                 continue;
             };
-            let length = (x - a.x).abs() + (x - b.x).abs() + (yb - ya).abs();
-            if best.as_ref().is_some_and(|(price, _)| *price <= length) {
-                continue;
-            }
-            let Some(middle) = self.crossed((x, ya), (x, yb), None) else {
+            let Some(middle) = between.crossed((x, ya), (x, yb), None) else {
                 continue;
             };
             let crossed = first + middle + last;
-            let price = length + crossed as i32 * CROSSING;
+            let price = aside(x) + (yb - ya).abs() + crossed as i32 * CROSSING;
             if crossed <= MOST && best.as_ref().is_none_or(|(least, _)| price < *least) {
                 let mut course = vec![
                     (a.x, a.last - 6),

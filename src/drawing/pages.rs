@@ -344,7 +344,7 @@ fn references(out: &mut String, scene: &Scene, grid: &Grid, (column, row): (usiz
             let wires = match ids.as_slice() {
                 [one] => (*one).to_owned(),
                 [one, other] => format!("{one}, {other}"),
-                [one, rest @ ..] => format!("{one} + {}", rest.len()),
+                [one, rest @ ..] => format!("{one} +{}", rest.len()),
                 [] => continue,
             };
             let label = super::symbol::clipped(&format!("→ {target} {wires}"), 86, false);

@@ -114,8 +114,8 @@ pub(super) fn title_block(
         revision => revision,
     };
     let cells = [
-        ("Title", "Wiring diagram", 0.0, 0.16),
-        ("Plan", name, 0.16, 0.45),
+        ("Title", "Wiring diagram", 0.0, 0.185),
+        ("Plan", name, 0.185, 0.425),
         ("Date", sheet.date, 0.61, 0.14),
         ("Revision", revision, 0.75, 0.12),
         ("Sheet", page.as_str(), 0.87, 0.13),

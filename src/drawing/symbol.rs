@@ -167,8 +167,18 @@ fn partners(plan: &Plan, index: usize) -> Option<String> {
         .filter(|(other, part)| *other != index && control(part).as_ref() == Some(&own))
         .map(|(_, part)| part.id.as_str())
         .collect();
-    let text = format!("{MOVES_WITH}{}", others.join(", "));
-    (!others.is_empty()).then(|| clipped(&text, LINE, false))
+    // As many names as have room, then how many more there are.
+    let text = |shown: usize| {
+        let names = others[..shown].join(", ");
+        match others.len() - shown {
+            0 => format!("{MOVES_WITH}{names}"),
+            more => format!("{MOVES_WITH}{names} +{more}"),
+        }
+    };
+    let fits = |text: &String| text_width(text, false) <= LINE;
+    let all = (1..=others.len()).rev().map(text).find(fits);
+    let first = others.first()?;
+    Some(all.unwrap_or_else(|| clipped(&format!("{MOVES_WITH}{first}"), LINE, false)))
 }
 
 /// Duties of each lamp circuit, short.

@@ -50,6 +50,15 @@ pub fn PickedLine(props: &PickedProps) -> Html {
     let Some((name, text)) = picked_words(plan, live, pick) else {
         return Html::default();
     };
+    // A lamp's path from its start, that of another part from where the part is on it.
+    let part = match pick {
+        Pick::Part(id) => plan.parts.iter().find(|part| part.id.as_str() == id),
+        _ => None,
+    };
+    let path = lamp.map(|lamp| (lamp.id.clone(), 0)).or_else(|| {
+        let through = fed(plan, live, part?);
+        through.into_iter().next().map(|fed| (fed.lamp, fed.step))
+    });
     let troubled = lamp.is_some_and(|lamp| lamp.cell.verdict != Verdict::AsWished);
     html! {
         <div class="picked">
@@ -58,9 +67,8 @@ pub fn PickedLine(props: &PickedProps) -> Html {
                 if troubled {
                     <button type="button" class="small" onclick={send(Action::Explain(true))}>{ "Why?" }</button>
                 }
-                if let Some(lamp) = lamp {
-                    <button type="button" class="small"
-                        onclick={send(Action::Follow(Some((lamp.id.clone(), 0))))}>{ "Path" }</button>
+                if let Some(place) = path {
+                    <button type="button" class="small" onclick={send(Action::Follow(Some(place)))}>{ "Path" }</button>
                 }
                 if !matches!(pick, Pick::Wire(_)) {
                     <button type="button" class="small" onclick={details}>{ "Details" }</button>

@@ -88,7 +88,7 @@ fn moves_are_priced_as_counting_anew_prices_them() {
         let mut descent = Descent::new(&body, 60_000);
         descent.reset(rows);
         let before = descent.cost();
-        descent.run(&moves::branches(&body));
+        descent.run(&moves::Parts::new(&body), true);
         assert!(descent.cost() <= before);
         apart(&body, descent.rows());
         let mut again = Descent::new(&body, 1);

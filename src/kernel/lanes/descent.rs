@@ -9,7 +9,7 @@
 use super::body::Body;
 use super::channel::Channel;
 use super::cost::{HEIGHT, Reach, SPAN, TURNED};
-use super::moves::{self, Movable};
+use super::moves::{self, Movable, Parts};
 
 /// Rounds over all nodes and paths.
 const ROUNDS: usize = 12;
@@ -313,15 +313,16 @@ impl<'a> Descent<'a> {
         (sum < self.cost).then_some(turned)
     }
 
-    /// Moves what pays to be moved, until nothing does or the work is done; branches when nothing smaller pays.
-    pub fn run(&mut self, branches: &[Movable]) {
-        let mut branched = false;
+    /// Moves what pays to be moved, until nothing does or the work is done; branches, if wished, when nothing smaller pays.
+    pub fn run(&mut self, parts: &Parts, branches: bool) {
+        let mut branched = !branches;
         for round in 0..ROUNDS {
             let before = self.cost;
             if round < 2 {
                 self.straighten();
             }
-            self.round(&moves::paths(self.body, &self.rows));
+            let paths = moves::paths(self.body, &self.rows, parts);
+            self.round(paths.iter().map(|set| &**set));
             if self.work == 0 {
                 return;
             }
@@ -331,7 +332,7 @@ impl<'a> Descent<'a> {
                     return;
                 }
                 branched = true;
-                for set in branches {
+                for set in &parts.branches {
                     self.insert_anywhere(set);
                 }
                 if self.cost == before {
@@ -345,7 +346,7 @@ impl<'a> Descent<'a> {
     pub fn run_only(&mut self, sets: &[Movable]) {
         for _ in 0..ROUNDS {
             let before = self.cost;
-            self.round(sets);
+            self.round(sets.iter());
             if self.cost == before || self.work == 0 {
                 return;
             }
@@ -353,9 +354,11 @@ impl<'a> Descent<'a> {
     }
 
     /// Tries every set in line with what it is joined to, and beside it.
-    fn round(&mut self, sets: &[Movable]) {
+    fn round<'s>(&mut self, sets: impl Iterator<Item = &'s Movable>) {
+        let mut shifts = Vec::new();
         for set in sets {
-            for d in moves::shifts(self.body, set, &self.rows) {
+            moves::shifts(self.body, set, &self.rows, &mut shifts);
+            for &d in &shifts {
                 if self.work == 0 {
                     return;
                 }

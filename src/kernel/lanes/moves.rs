@@ -3,6 +3,7 @@
 use super::body::Body;
 use super::sets::Sets;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// A set that may be moved as one.
 pub(super) struct Movable {
@@ -34,8 +35,29 @@ impl Movable {
     }
 }
 
-/// Straight paths, and the single nodes of those that have several.
-pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
+/// Sets that stay the same however the lanes lie, made once for a body.
+pub(super) struct Parts {
+    /// Each node by itself.
+    singles: Vec<Rc<Movable>>,
+    /// Long wires.
+    chains: Vec<Rc<Movable>>,
+    /// What hangs on the rest by one net.
+    pub branches: Vec<Movable>,
+}
+
+impl Parts {
+    pub fn new(body: &Body) -> Self {
+        let whole = |nodes: Vec<usize>| Rc::new(Movable::new(body, nodes));
+        Self {
+            singles: (0..body.feed()).map(|node| whole(vec![node])).collect(),
+            chains: body.chains.iter().cloned().map(whole).collect(),
+            branches: branches(body),
+        }
+    }
+}
+
+/// Straight paths, long wires, and the single nodes of paths that have several.
+pub(super) fn paths(body: &Body, rows: &[usize], parts: &Parts) -> Vec<Rc<Movable>> {
     let feed = body.feed();
     let mut sets = Sets::new(feed + 1);
     for net in body.channels.iter().flatten() {
@@ -48,21 +70,22 @@ pub(super) fn paths(body: &Body, rows: &[usize]) -> Vec<Movable> {
             }
         }
     }
-    let mut paths: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for node in 0..feed {
-        paths.entry(sets.find(node)).or_default().push(node);
-    }
-    let mut out: Vec<Vec<usize>> = paths.into_values().collect();
-    let singles: Vec<Vec<usize>> = out
-        .iter()
-        .filter(|path| path.len() > 1)
-        .flat_map(|path| path.iter().map(|&node| vec![node]))
+    let mut paths: Vec<(usize, usize)> = (0..feed).map(|node| (sets.find(node), node)).collect();
+    paths.sort_unstable();
+    let paths = || paths.chunk_by(|a, b| a.0 == b.0);
+    let mut out: Vec<Rc<Movable>> = paths()
+        .map(|path| match path {
+            [(_, node)] => parts.singles[*node].clone(),
+            _ => Rc::new(Movable::new(
+                body,
+                path.iter().map(|(_, node)| *node).collect(),
+            )),
+        })
         .collect();
-    out.extend(body.chains.iter().cloned());
-    out.extend(singles);
-    out.into_iter()
-        .map(|nodes| Movable::new(body, nodes))
-        .collect()
+    out.extend(parts.chains.iter().cloned());
+    let several = paths().filter(|path| path.len() > 1).flatten();
+    out.extend(several.map(|(_, node)| parts.singles[*node].clone()));
+    out
 }
 
 /// Single new nodes, and new nodes that hang together.
@@ -90,7 +113,7 @@ pub(super) fn fresh(body: &Body, fresh: &[bool]) -> Vec<Movable> {
 }
 
 /// Branches: what hangs on the rest by one net only, at either side of it, up to half of the block, each once.
-pub(super) fn branches(body: &Body) -> Vec<Movable> {
+fn branches(body: &Body) -> Vec<Movable> {
     let feed = body.feed();
     let nets: Vec<Vec<usize>> = body
         .channels
@@ -125,11 +148,11 @@ pub(super) fn branches(body: &Body) -> Vec<Movable> {
         .collect()
 }
 
-/// How far the set would have to move to get in line with something it is joined to, or just beside it.
-pub(super) fn shifts(body: &Body, set: &Movable, rows: &[usize]) -> Vec<isize> {
+/// How far the set would have to move to get in line with something it is joined to, or just beside it: into `out`.
+pub(super) fn shifts(body: &Body, set: &Movable, rows: &[usize], out: &mut Vec<isize>) {
     let y = |tap: &(usize, usize)| (rows[tap.0] + tap.1) as isize;
     let inside = |node: usize| set.nodes.binary_search(&node).is_ok();
-    let mut out = Vec::new();
+    out.clear();
     let nets = set
         .nets
         .iter()
@@ -144,5 +167,4 @@ pub(super) fn shifts(body: &Body, set: &Movable, rows: &[usize]) -> Vec<isize> {
     }
     out.sort_unstable();
     out.dedup();
-    out
 }

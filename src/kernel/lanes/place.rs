@@ -9,7 +9,7 @@ use super::body::Body;
 use super::channel::Channel;
 use super::cost::CROSSING;
 use super::descent::Descent;
-use super::moves::{self, Movable};
+use super::moves::{self, Parts};
 use super::order;
 
 /// Most kicks.
@@ -30,14 +30,14 @@ pub fn place(body: &Body, work: u64) -> Vec<usize> {
     starts.sort();
     starts.dedup();
     starts.truncate((400 / nodes).clamp(2, 6));
-    let branches = moves::branches(body);
+    let parts = Parts::new(body);
     let mut best: Option<(u64, Vec<usize>)> = None;
     let share = 3 * work / 4 / starts.len().max(1) as u64;
     let mut left = work;
     for (_, rows) in starts {
         let mut descent = Descent::new(body, share.min(left));
         descent.reset(rows);
-        descent.run(&branches);
+        descent.run(&parts, true);
         left -= share.min(left) - descent.work();
         let result = (descent.cost(), descent.rows().to_vec());
         if best.as_ref().is_none_or(|best| result < *best) {
@@ -45,11 +45,11 @@ pub fn place(body: &Body, work: u64) -> Vec<usize> {
         }
     }
     let (_, rows) = best.unwrap_or((0, vec![1; nodes]));
-    kicked(body, rows, &branches, left)
+    kicked(body, rows, &parts, left)
 }
 
 /// Moves a branch or a path somewhere else whatever it costs, descends, and keeps the result if it is cheaper.
-fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec<usize> {
+fn kicked(body: &Body, rows: Vec<usize>, parts: &Parts, work: u64) -> Vec<usize> {
     let mut descent = Descent::new(body, work);
     descent.reset(rows);
     let mut best = (descent.cost(), descent.rows().to_vec());
@@ -66,15 +66,15 @@ fn kicked(body: &Body, rows: Vec<usize>, branches: &[Movable], work: u64) -> Vec
             break;
         }
         let mut paths = Vec::new();
-        let set = if kick % 2 == 0 && !branches.is_empty() {
-            &branches[pick(branches.len())]
+        let set = if kick % 2 == 0 && !parts.branches.is_empty() {
+            &parts.branches[pick(parts.branches.len())]
         } else {
-            paths.extend(moves::paths(body, descent.rows()));
+            paths.extend(moves::paths(body, descent.rows(), parts));
             &paths[pick(paths.len())]
         };
         let target = 1 + pick(descent.height());
         descent.force(set, target);
-        descent.run(&[]);
+        descent.run(parts, false);
         if descent.cost() < best.0 {
             best = (descent.cost(), descent.rows().to_vec());
         } else {

@@ -2,17 +2,28 @@
 // lamps lit, and its printed sheets, in both sets of symbols; one phone screen also without any colour.
 //
 // First: cargo dev serve (or trunk build --release), so that dist/ is there
-// Then:  node tests/golden/make.mjs [FOLDER]     writes to tests/out/golden, or to FOLDER
+// Then:  node tests/pictures/make.mjs              writes all to tests/out/pictures
+//        node tests/pictures/make.mjs --keep       also renews those in tests/fixtures/pictures
 //
 // Letters come from the fonts of the machine, so no test compares them; tests/fixtures/drawing holds what is compared.
 
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { launch, openPhone } from '../journeys/browser.mjs';
 import { serve } from '../journeys/serve.mjs';
+import { small } from './png.mjs';
 
-const folder = process.argv[2] ?? fileURLToPath(new URL('../out/golden/', import.meta.url));
-mkdirSync(folder, { recursive: true });
+const folder = fileURLToPath(new URL('../out/pictures/', import.meta.url));
+const fixtures = fileURLToPath(new URL('../fixtures/pictures/', import.meta.url));
+const keep = process.argv.includes('--keep');
+for (const each of keep ? [folder, fixtures] : [folder]) mkdirSync(each, { recursive: true });
+
+/** Takes a picture of a page or an element; `golden` ones are kept. */
+async function picture(of, name, golden = true) {
+  const png = small(await of.screenshot());
+  writeFileSync(`${folder}/${name}.png`, png);
+  if (keep && golden) writeFileSync(`${fixtures}/${name}.png`, png);
+}
 
 const EXAMPLES = [
   ['wagon', /Parade wagon/, ['Left']],
@@ -53,7 +64,7 @@ try {
       await more(page).tap();
       await page.getByLabel(label).tap();
       await page.locator('.drawing-more').getByRole('button', { name: 'Close' }).tap();
-      const shot = (what, options = {}) => page.screenshot({ path: `${folder}/${name}-${set}-${what}.png`, ...options });
+      const shot = (what, golden) => picture(page, `${name}-${set}-${what}`, golden);
       for (const [size, viewport] of SCREENS) {
         await page.setViewportSize(viewport);
         await page.waitForTimeout(150);
@@ -67,16 +78,16 @@ try {
       await page.evaluate(() => document.activeElement?.blur());
       await button(page, 'Fit, whole drawing').tap();
       await page.waitForTimeout(150);
-      await shot('1280x800-lit');
+      await shot('1280x800-lit', false);
       await page.setViewportSize(SCREENS[0][1]);
       await button(page, '1:1, usual size').tap();
       await page.locator('.drawing-pane').evaluate((pane) => pane.scrollTo(0, 0));
       await page.waitForTimeout(150);
-      await shot('360x740-lit');
+      await shot('360x740-lit', false);
       if (set === 'iec') {
         const tools = await context.newCDPSession(page);
         await tools.send('Emulation.setEmulatedVisionDeficiency', { type: 'achromatopsia' });
-        await shot('360x740-grey');
+        await shot('360x740-grey', false);
         await tools.send('Emulation.setEmulatedVisionDeficiency', { type: 'none' });
       }
       await more(page).tap();
@@ -90,7 +101,7 @@ try {
         await page.setViewportSize(wide > 0 ? { width: height, height: width } : { width, height });
         const sheets = page.locator('#print-sheets > svg');
         for (let i = 0; i < (await sheets.count()); i += 1) {
-          await sheets.nth(i).screenshot({ path: `${folder}/${name}-${set}-${paper}-${i + 1}.png` });
+          await picture(sheets.nth(i), `${name}-${set}-${paper}-${i + 1}`);
         }
         await page.emulateMedia({ media: 'screen' });
         await page.setViewportSize(SCREENS[0][1]);
