@@ -4,6 +4,8 @@
 
 #[path = "shared/build.rs"]
 mod build;
+#[path = "shared/every.rs"]
+mod every;
 #[path = "shared/sized.rs"]
 mod sized;
 
@@ -507,5 +509,136 @@ fn law_hints_speak_only_where_a_code_is_chosen() {
         of(&one, "lighting law")
             .iter()
             .any(|f| f.text.contains("hazard"))
+    );
+}
+
+/// Peukert over the states: on half of the time it lasts twice as long; a converter takes what its output gives.
+#[test]
+fn run_time_follows_the_use() {
+    let with = |share: Option<f64>| {
+        let mut plan = sound();
+        plan.settings.sizing.ambient_c = Celsius::of(25.0);
+        if let Kind::Battery(battery) = kind(&mut plan, "G1") {
+            battery.capacity_ah = AmpHours::of(10.0);
+        }
+        if let Some(share) = share {
+            let used = plan
+                .settings
+                .sizing
+                .used
+                .entry("a".parse().expect("a name"))
+                .or_default();
+            used.insert("on".into(), loomwright::units::Share::of(share));
+        }
+        plan
+    };
+    let amps = worked(&with(None)).0.tally.draw[1];
+    let hours = 0.5 * 20.0 * libm::pow(10.0 / (amps * 20.0), 1.1);
+    for (share, times, profile) in [
+        (None, 1.0, "a on 100 %"),
+        (Some(0.5), 2.0, "a on 50 %"),
+        (Some(0.25), 4.0, "a on 25 %"),
+    ] {
+        let found = at(&with(share), "battery", Note);
+        let said = loomwright::units::significant(times * hours);
+        let words = format!("As it is used, from full 10 Ah last {said} h");
+        assert!(
+            found
+                .iter()
+                .any(|f| f.text.contains(&words) && f.text.contains(profile)),
+            "{words} {profile}: {found:#?}"
+        );
+    }
+    // 1.9 A at 12.5 V and 90 % from 50.4 V, the sum of four batteries.
+    let cart = every::cart(false);
+    let given = worked(&cart).0.tally.converters[0].output[1];
+    let draw = given * 12.5 / 0.9 / 50.4;
+    let found = at(&cart, "battery", Note);
+    let said = format!("({})", Amps::of((1000.0 * draw).round() / 1000.0));
+    let number = |text: &str| {
+        let (_, rest) = text.split_once('(').expect("amperes");
+        rest.split_once(" A")
+            .and_then(|(n, _)| n.parse::<f64>().ok())
+            .expect("a number")
+    };
+    assert!(
+        (number(&found[0].text) - draw).abs() < 0.01,
+        "{said}: {}",
+        found[0].text
+    );
+}
+
+/// A lamp between the second and the third battery of a cart is told; which converter could feed it without a tap is not known.
+#[test]
+fn a_tap_higher_up_is_told_without_a_remedy() {
+    let mut plan = every::cart(true);
+    for wire in &mut plan.wires {
+        if wire.from.to_string() == "G1:+" && wire.to.to_string() == "F1:1" {
+            wire.from = "G3:+".parse().expect("a terminal");
+        }
+        if wire.to.to_string() == "G1:-" && wire.from.to_string() == "E1:31" {
+            wire.to = "G3:-".parse().expect("a terminal");
+        }
+    }
+    let found = at(&plan, "battery string", Fault);
+    assert!(
+        found.iter().all(|f| f.about.contains(&"E1".to_owned())),
+        "{found:#?}"
+    );
+    assert!(!found.is_empty() && found.iter().all(|f| f.remedies.is_empty()));
+    // Two batteries side by side are no string.
+    assert_eq!(of(&every::two_batteries(60.0), "battery string"), []);
+}
+
+/// The whole load of a converter against its rating: 80 % of it is the bound, and a larger one cures it.
+#[test]
+fn converters_are_loaded_to_four_fifths() {
+    let with = |amps: f64| {
+        let mut plan = every::cart(false);
+        if let Kind::Converter(converter) = kind(&mut plan, "T1") {
+            converter.rated_a = Amps::of(amps);
+        }
+        plan
+    };
+    let given = worked(&with(10.0)).0.tally.converters[0].output[1];
+    let bound = edge(10.0, 2.0, |amps| {
+        !at(&with(amps), "charge balance", Caution).is_empty()
+    });
+    assert!((0.8 * bound / given - 1.0).abs() < 0.01, "{bound} {given}");
+    cured(&with(2.2), "charge balance", Caution);
+}
+
+/// One filament that burns dimmed for tail and full for stop is held to the same ratio; LED lamps by their currents.
+#[test]
+fn stop_outshines_tail_in_led_lamps_and_dimmed_filaments() {
+    let led = |tail: f64| {
+        let mut plan = stop_and_tail(0.1, Rules::UsRoad);
+        let lamp = json!({"id": "E1", "kind": "led-lamp", "spec": {"light": "red", "common": "31", "circuits": [
+            {"id": "major", "terminal": "1", "rated_v": 12.0, "rated_a": 0.3, "knee_v": 8, "drive": "regulated", "duties": ["stop"]},
+            {"id": "minor", "terminal": "58", "rated_v": 12.0, "rated_a": tail, "knee_v": 8, "drive": "regulated", "duties": ["tail"]}]}});
+        let at = plan
+            .parts
+            .iter()
+            .position(|part| part.id.as_str() == "E1")
+            .expect("E1");
+        plan.parts[at] = serde_json::from_value(lamp).expect("a lamp");
+        plan
+    };
+    let five = edge(0.03, 0.2, |tail| !of(&led(tail), "stop to tail").is_empty());
+    assert!((0.3 / five - 5.0).abs() < 1e-3, "{five}");
+    let three = edge(five, 0.2, |tail| {
+        !at(&led(tail), "stop to tail", Fault).is_empty()
+    });
+    assert!((0.3 / three - 3.0).abs() < 1e-3, "{three}");
+    // The float's front lamps show turn and parking from one filament: 3 times is the bound there.
+    let float = file("tests/fixtures/float-shared-front-and-rear-lamps.json");
+    assert_eq!(of(&float, "stop to tail"), []);
+    let found = of(
+        &file("tests/fixtures/float-without-diodes.json"),
+        "stop to tail",
+    );
+    assert!(
+        found.iter().any(|f| f.text.contains("turn light of E1")),
+        "{found:#?}"
     );
 }

@@ -10,7 +10,7 @@ mod sized;
 use loomwright::behaviour::{Guard, Origin};
 use loomwright::catalog::ampacity::Basis;
 use loomwright::findings::Severity::{Caution, Fault, Note};
-use loomwright::plan::{Kind, Rules};
+use loomwright::plan::{FuseBody, Kind, Rules};
 use loomwright::units::{Amps, Celsius, Millimetres, Milliohms, Share, Volts};
 use serde_json::json;
 use sized::{at, cured, drawing, edge, kind, of, quiet, rate, sizes, sound, worked};
@@ -497,4 +497,27 @@ fn loads_are_those_of_the_worst_state() {
     // A table of another plan says nothing.
     let other = loomwright::behaviour::loads(&sound(), &table);
     assert!(other.branches.is_empty());
+}
+
+/// SAE J553 and (115·S)² of IEC 60364-4-43: a breaker lets 240 s times the square of its rating through, so wire of 1.5 mm² stands
+/// one of 115 · 1.5/√240 = 11.13 A, whatever the short circuit draws.
+#[test]
+fn a_breaker_trips_before_its_wire_is_hurt() {
+    let with = |amps: f64, body| {
+        let mut plan = sound();
+        if let Kind::Fuse(fuse) = kind(&mut plan, "F1") {
+            fuse.rating_a = Amps::of(amps);
+            fuse.body = body;
+        }
+        plan
+    };
+    let told = |amps: f64| !at(&with(amps, FuseBody::Breaker), "short circuit", Caution).is_empty();
+    let bound = edge(8.0, 15.0, told);
+    assert!(
+        (bound - 115.0 * 1.5 / libm::sqrt(240.0)).abs() < 1e-6,
+        "{bound}"
+    );
+    let finding = cured(&with(15.0, FuseBody::Breaker), "short circuit", Caution);
+    assert_eq!(finding.remedies.len(), 2, "a blade, or thicker wire");
+    assert_eq!(of(&with(15.0, FuseBody::Blade), "short circuit"), []);
 }

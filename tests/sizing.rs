@@ -11,8 +11,8 @@ mod sized;
 use loomwright::brief::{Brief, draft};
 use loomwright::catalog::{conductor, fuse, wire_choice};
 use loomwright::findings::{Finding, SIZING, Severity};
-use loomwright::plan::{Kind, Plan};
-use loomwright::size::{Choice, size_all};
+use loomwright::plan::{Gauge, Kind, Plan};
+use loomwright::size::{Choice, lines, rewrite, size_all};
 use loomwright::units::{Celsius, Millimetres};
 use proptest::prelude::*;
 use sized::rate;
@@ -174,6 +174,7 @@ fn sized_plans_have_no_fault_and_no_size_to_spare() {
 
 #[test]
 fn drafted_plans_stay_sound_when_sized() {
+    let mut tried = 0;
     for (name, plan) in drafts() {
         let (sized, list) = all_sized(&name, &plan);
         assert!(
@@ -181,9 +182,72 @@ fn drafted_plans_stay_sound_when_sized() {
                 .all(|c| c.kind != "wire" || c.smallest != "none"),
             "{name}"
         );
-        if plan.controls.len() < 5 {
-            tight(&name, &sized, &list);
+        // Every wire and every fuse is tried: one size thinner, one rating larger or smaller.
+        tried += tight(&name, &sized, &list);
+        let sized_parts = list
+            .iter()
+            .filter(|c| matches!(c.kind, "wire" | "fuse"))
+            .count();
+        let of_plan = sized.wires.len()
+            + sized
+                .parts
+                .iter()
+                .filter(|part| matches!(part.kind, Kind::Fuse(_)))
+                .count();
+        assert_eq!(sized_parts, of_plan, "{name}");
+        // Before and after stand in words, with the smallest that does and the reason.
+        for line in lines(&list) {
+            assert!(
+                line.contains(" at least; ") && line.ends_with('.'),
+                "{name}: {line}"
+            );
         }
+    }
+    assert!(tried > 500, "{tried}");
+}
+
+/// Sizes are chosen from the system the plan is bought in, and every wire can be turned into it, none thinner.
+#[test]
+fn sizes_are_those_that_are_bought() {
+    let mut plan = build::file("tests/fixtures/tractor-shared-rear-lamps.json");
+    assert_eq!(rewrite(&plan), None);
+    for (gauge, ends) in [
+        (Gauge::Awg, "AWG"),
+        (Gauge::Sae, "SAE"),
+        (Gauge::Metric, "mm2"),
+    ] {
+        plan.settings.sizing.gauge = gauge;
+        let (sized, list) = all_sized(ends, &plan);
+        assert!(sized.wires.iter().all(|wire| wire.size.ends_with(ends)));
+        tight(ends, &sized, &list);
+        if gauge == Gauge::Metric {
+            assert_eq!(rewrite(&plan), None, "it is metric already");
+            continue;
+        }
+        let mut turned = plan.clone();
+        rewrite(&plan)
+            .expect("other sizes")
+            .apply(&mut turned)
+            .expect("a ready edit");
+        for (old, new) in plan.wires.iter().zip(&turned.wires) {
+            let area =
+                |wire: &loomwright::plan::Wire| conductor::find(&wire.size).map(|row| row.area_mm2);
+            assert!(
+                new.size.ends_with(ends) && area(new) >= area(old),
+                "{new:?}"
+            );
+        }
+        assert_eq!(faults(&turned), []);
+    }
+}
+
+/// Held to the ampacity instead of 150 % of it, fuses and wires are chosen by that, and nothing is to spare again.
+#[test]
+fn the_strict_fuse_rule_holds_too() {
+    for (name, mut plan) in files() {
+        plan.settings.sizing.strict_fuses = true;
+        let (sized, list) = all_sized(&name, &plan);
+        tight(&name, &sized, &list);
     }
 }
 

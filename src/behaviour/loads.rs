@@ -155,8 +155,9 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     if tally.branches.len() != circuit.branches.len() || tally.live.len() != plan.wires.len() {
         return Loads::default();
     }
+    let codes = lamps::Codes::new(table);
     let lowest: Vec<Vec<usize>> = (0..table.lamps.len())
-        .map(|l| lamps::lowest(table, l))
+        .map(|l| lamps::lowest(table, &codes, l))
         .collect();
     let brightest: Vec<usize> = (0..table.lamps.len())
         .map(|l| lamps::brightest(table, l))
@@ -164,17 +165,17 @@ pub fn loads(plan: &Plan, table: &Table) -> Loads {
     let flashers = flashers::rows(table);
 
     let mut solved: BTreeMap<usize, Outcome> = BTreeMap::new();
-    let of_peaks = table.peaks.iter().map(|peaks| peaks.largest().row);
-    let of_heat = tally.branches.iter().map(|branch| branch.heat.row);
+    // Where a branch carries nothing, its row says nothing.
+    let peaks = table.peaks.iter().map(|peaks| peaks.largest());
+    let of_peaks = peaks.filter(|peak| peak.value > 0.0).map(|peak| peak.row);
     let of_coils = tally.coils.iter().filter_map(|c| c.held.map(|m| m.row));
-    let of_flashers = flashers.values().flat_map(|f| [f.0.row, f.1.row]);
+    // A short circuit asks the plain state for its relays only.
+    let of_live = tally.live.iter().flatten().copied();
+    let of_live = of_live.filter(|_| !circuit.relays.is_empty());
     let rows = of_peaks
-        .chain(of_heat)
         .chain(of_coils)
-        .chain(of_flashers)
-        .chain(tally.live.iter().flatten().copied())
-        .chain(lowest.iter().flatten().copied())
-        .chain(brightest.iter().copied());
+        .chain(of_live)
+        .chain(lowest.iter().flatten().copied());
     for row in rows {
         if let Some(found) = table.rows.get(row) {
             solved

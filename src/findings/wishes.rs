@@ -17,15 +17,27 @@ pub(super) const CHECK: Check = Check {
 const MAX_NAMED: usize = 6;
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
+    const TROUBLES: [Verdict; 5] = [
+        Verdict::BackFed,
+        Verdict::Masked,
+        Verdict::Dead,
+        Verdict::Weak,
+        Verdict::Overdriven,
+    ];
     let (plan, table) = (evidence.plan, evidence.table);
-    for lamp in 0..table.lamps.len() {
-        for verdict in [
-            Verdict::BackFed,
-            Verdict::Masked,
-            Verdict::Dead,
-            Verdict::Weak,
-            Verdict::Overdriven,
-        ] {
+    // Most cells are as wished: one pass finds what there is to group.
+    let mut there = vec![[false; TROUBLES.len()]; table.lamps.len()];
+    let troubled = |cell: &Cell| cell.verdict != Verdict::AsWished;
+    let rows = table.rows.iter().map(|row| &row.cells);
+    for cells in rows.filter(|cells| cells.iter().any(troubled)) {
+        for (there, cell) in there.iter_mut().zip(cells) {
+            if let Some(at) = TROUBLES.iter().position(|&verdict| verdict == cell.verdict) {
+                there[at] = true;
+            }
+        }
+    }
+    for (lamp, there) in there.iter().enumerate() {
+        for (verdict, _) in TROUBLES.into_iter().zip(there).filter(|&(_, there)| *there) {
             group(plan, table, lamp, verdict, out);
         }
     }

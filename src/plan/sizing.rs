@@ -194,7 +194,8 @@ mod tests {
 
     #[test]
     fn what_is_set_comes_back_with_what_a_newer_build_added() {
-        let text = r#"{"sizing": {"rules": "us-road", "basis": "aircraft", "bundle": 5, "low_v": 11.5, "new": 1}}"#;
+        let text = r#"{"sizing": {"rules": "us-road", "basis": "aircraft", "bundle": 5, "low_v": 11.5,
+            "strict_fuses": true, "gauge": "awg", "feet": true, "used": {"brake": {"pressed": 0.2}}, "new": 1}}"#;
         let read: Settings = serde_json::from_str(text).expect("settings");
         let sizing = &read.sizing;
         assert_eq!((sizing.rules, sizing.bundle), (Rules::UsRoad, 5));
@@ -204,6 +205,9 @@ mod tests {
                 .expect("again");
         assert_eq!(again, read);
         assert!(read.sizing.extra.contains_key("new"));
+        assert!(sizing.strict_fuses && sizing.feet && sizing.gauge == Gauge::Awg);
+        let brake: ControlId = "brake".parse().expect("an identity");
+        assert_eq!(sizing.used[&brake]["pressed"], Share::of(0.2));
     }
 
     #[test]
