@@ -10,7 +10,7 @@ use loomwright::behaviour::{Analyser, Outcome, State, loads, table};
 use loomwright::brief::{Brief, Return, contradictions, draft, redraft};
 use loomwright::circuit::Circuit;
 use loomwright::findings::{gather, read};
-use loomwright::isolate::isolate;
+use loomwright::isolate::{advise, isolate};
 use loomwright::plan::{Plan, file};
 use loomwright::size::size_all;
 use loomwright::solve::{OperatingPoint, Solver};
@@ -18,6 +18,12 @@ use std::hint::black_box;
 
 #[path = "../tests/shared/big.rs"]
 mod big;
+#[path = "../tests/shared/build.rs"]
+mod build;
+#[path = "../tests/shared/lanes.rs"]
+mod lanes;
+#[path = "../tests/shared/random.rs"]
+mod random;
 
 fn example(name: &str) -> Plan {
     let path = format!("{}/tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
@@ -117,6 +123,19 @@ fn isolation(c: &mut Criterion) {
     for name in ["tractor-without-diodes", "float-without-diodes"] {
         let plan = fixture(name);
         group.bench_function(name, |b| b.iter(|| isolate(black_box(&plan), "10A04")));
+    }
+    // Against size: places are the feeds and a run to each switch.
+    for lanes in lanes::SIZES {
+        let plan = lanes::plan(&mut random::Random(0), lanes);
+        let places = lanes.feeds + lanes.controls;
+        let flashing = if lanes.flashing > 0 { ", flashing" } else { "" };
+        let size = format!("{places} places, {} controls{flashing}", lanes.controls);
+        group.bench_function(format!("{size}, least set"), |b| {
+            b.iter(|| isolate(black_box(&plan), "10A04"));
+        });
+        group.bench_function(format!("{size}, all cures with costs"), |b| {
+            b.iter(|| advise(black_box(&plan), "10A04", &mut |_| {}));
+        });
     }
     group.finish();
 }

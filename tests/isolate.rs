@@ -291,6 +291,40 @@ fn counts_equal_exhaustive_search_on_plans_of_shared_lanes() {
     println!("{compared} plans, {tried} smaller sets tried");
 }
 
+/// Too many places to prove the count in the time allowed: a cure that was solved in every state is offered all the same,
+/// with the number of diodes below which there is none.
+#[test]
+fn large_plans_get_a_cure_and_are_told_what_is_not_proved() {
+    let lanes = Lanes {
+        controls: 8,
+        lamps: 14,
+        feeds: 60,
+        flashing: 0,
+    };
+    let plan = lanes::plan(&mut Random(0), lanes);
+    let found = isolate(&plan, "10A04");
+    let Isolation::Found { cure, at_least, .. } = &found else {
+        panic!("{found:?}")
+    };
+    assert!(cures(&plan, &cure.diodes));
+    assert!(cure.table.as_wished());
+    assert!(!found.is_least() && (10..cure.diodes.len()).contains(at_least));
+    let advice = advise(&plan, "10A04", &mut |_| {});
+    let count = cure.diodes.len();
+    assert_eq!(
+        advice.proposals[0].title,
+        format!("{count} diodes, the fewest the search found")
+    );
+    assert!(!advice.proposals[0].least);
+    let told = format!("No set of fewer than {at_least} diodes can do it");
+    assert!(
+        advice
+            .remarks
+            .iter()
+            .any(|remark| remark.starts_with(&told))
+    );
+}
+
 /// Shuffled wires and parts and other names give the same count, the same light and the same paths beyond diodes.
 #[test]
 fn order_and_names_change_nothing_on_shared_lanes() {

@@ -55,12 +55,6 @@ impl Bits {
         Bits(self.0.iter().zip(&other.0).map(|(a, b)| a & !b).collect())
     }
 
-    /// How many are in this and not in `other`.
-    pub fn count_without(&self, other: &Bits) -> usize {
-        let words = self.0.iter().zip(&other.0);
-        words.map(|(a, b)| (a & !b).count_ones() as usize).sum()
-    }
-
     /// The numbers, rising.
     pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
         self.0.iter().enumerate().flat_map(|(at, &word)| {

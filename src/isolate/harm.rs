@@ -68,6 +68,7 @@ impl Search<'_, '_> {
         }
         for spot in 0..spots {
             self.watch.step();
+
             let rows = stopped[spot].iter().copied().take(HARM_ROWS);
             let set = self.one(spot);
             for row in rows.chain(most[spot].map(|(_, row)| row)) {
@@ -88,25 +89,34 @@ impl Search<'_, '_> {
         self.open.remove(spot);
     }
 
-    /// Learns that a set starves a circuit; whether anything was learnt.
-    pub fn exclude(&mut self, row: usize, lamp: usize, set: &Bits) -> bool {
+    /// Learns that part of a set starves a circuit: that part, where there is one.
+    pub fn exclude(&mut self, row: usize, lamp: usize, set: &Bits) -> Option<Bits> {
         self.watch.step();
         let mut left = set.clone();
-        for spot in set.iter() {
-            left.remove(spot);
-            if !self.starves_alone(row, lamp, &left) {
-                left.insert(spot);
-            }
-        }
+        let spots: Vec<usize> = set.iter().collect();
+        self.shrink(row, lamp, &mut left, &spots);
         if left.is_empty() {
-            return false;
+            return None;
         }
 
         if left.len() == 1 {
             left.iter().for_each(|spot| self.harms(spot, lamp));
         }
         self.starving.push((left.clone(), lamp));
-        self.hitting.exclude(left);
-        true
+        self.hitting.exclude(left.clone());
+        Some(left)
+    }
+
+    /// Takes away as many of the spots as leave the circuit starving, all at once if they do.
+    fn shrink(&mut self, row: usize, lamp: usize, left: &mut Bits, spots: &[usize]) {
+        let mut less = left.clone();
+        spots.iter().for_each(|&spot| less.remove(spot));
+        if self.starves_alone(row, lamp, &less) {
+            *left = less;
+        } else if spots.len() > 1 {
+            let (a, b) = spots.split_at(spots.len() / 2);
+            self.shrink(row, lamp, left, a);
+            self.shrink(row, lamp, left, b);
+        }
     }
 }

@@ -78,58 +78,8 @@ impl Hitting {
         sizes: RangeInclusive<usize>,
         work: &mut usize,
     ) -> Result<Bits, Failed> {
-        let clauses: Vec<&Bits> = self.clauses.iter().filter(|c| which(c)).collect();
-        // What holds a spot that may not be taken is never taken whole.
-        let exclusions = self.exclusions.iter().chain(barred);
-        let exclusions: Vec<&Bits> = exclusions.filter(|e| e.is_subset(allowed)).collect();
-        let mut joined = UnionFind::<usize>::new(self.spots + 1);
-        for set in clauses.iter().chain(&exclusions) {
-            let mut spots = set.iter().filter(|&spot| allowed.contains(spot));
-            if let Some(first) = spots.next() {
-                spots.for_each(|spot| _ = joined.union(first, spot));
-            }
-        }
-        let root = |set: &Bits| {
-            let mut spots = set.iter().filter(|&spot| allowed.contains(spot));
-            spots.next().map(|spot| joined.find(spot))
-        };
-        let mut roots: Vec<usize> = Vec::new();
-        for clause in &clauses {
-            roots.push(root(clause).ok_or(Failed::None)?);
-        }
-        roots.sort_unstable();
-        roots.dedup();
-        let mut dives: Vec<Dive> = Vec::new();
-        let mut total = 0;
-        for part in roots {
-            let inside = |set: &&&Bits| root(set) == Some(part);
-            let spots = self.order.iter().copied();
-            let spots: Vec<usize> = spots
-                .filter(|&spot| allowed.contains(spot) && joined.find(spot) == part)
-                .collect();
-            if spots.len() > MAX_SPOTS {
-                return Err(Failed::Broken(total.max(1)));
-            }
-            let mask = |set: &&Bits| {
-                let bits = spots
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, spot)| set.contains(**spot));
-                bits.fold(0_u128, |mask, (bit, _)| mask | 1 << bit)
-            };
-            let masks = |sets: &[&Bits]| sets.iter().filter(inside).map(mask).collect();
-            let open: Vec<u128> = masks(&clauses);
-            let bound = bound(&open);
-            total += bound;
-            dives.push(Dive {
-                open,
-                exclusions: masks(&exclusions),
-                bound,
-                chosen: 0,
-                short: false,
-                spots,
-            });
-        }
+        let mut dives = self.parts(which, allowed, barred)?;
+        let mut total: usize = dives.iter().map(|dive| dive.bound).sum();
         // The largest comes last: what the others do not need of the least size known is left for it.
         dives.sort_by_key(|dive| dive.open.len());
         let last = dives.len().saturating_sub(1);
@@ -157,50 +107,90 @@ impl Hitting {
                     }
                 }
             }
-            for (bit, &spot) in dive.spots.iter().enumerate() {
-                if dive.chosen >> bit & 1 == 1 {
+            dive.chosen_spots().for_each(|spot| set.insert(spot));
+        }
+        Ok(set)
+    }
+
+    /// The components, each with what is to be hit and what is excluded in it.
+    fn parts(
+        &self,
+        which: impl Fn(&Bits) -> bool,
+        allowed: &Bits,
+        barred: &[Bits],
+    ) -> Result<Vec<Dive>, Failed> {
+        let clauses: Vec<&Bits> = self.clauses.iter().filter(|c| which(c)).collect();
+        // What holds a spot that may not be taken is never taken whole.
+        let exclusions = self.exclusions.iter().chain(barred);
+        let exclusions: Vec<&Bits> = exclusions.filter(|e| e.is_subset(allowed)).collect();
+        let mut joined = UnionFind::<usize>::new(self.spots + 1);
+        for set in clauses.iter().chain(&exclusions) {
+            let mut spots = set.iter().filter(|&spot| allowed.contains(spot));
+            if let Some(first) = spots.next() {
+                spots.for_each(|spot| _ = joined.union(first, spot));
+            }
+        }
+        let root = |set: &Bits| {
+            let mut spots = set.iter().filter(|&spot| allowed.contains(spot));
+            spots.next().map(|spot| joined.find(spot))
+        };
+        let mut roots: Vec<usize> = Vec::new();
+        for clause in &clauses {
+            roots.push(root(clause).ok_or(Failed::None)?);
+        }
+        roots.sort_unstable();
+        roots.dedup();
+        let mut dives: Vec<Dive> = Vec::new();
+        for part in roots {
+            let inside = |set: &&&Bits| root(set) == Some(part);
+            let spots = self.order.iter().copied();
+            let spots: Vec<usize> = spots
+                .filter(|&spot| allowed.contains(spot) && joined.find(spot) == part)
+                .collect();
+            if spots.len() > MAX_SPOTS {
+                return Err(Failed::Broken(1));
+            }
+            let mask = |set: &&Bits| {
+                let bits = spots
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, spot)| set.contains(**spot));
+                bits.fold(0_u128, |mask, (bit, _)| mask | 1 << bit)
+            };
+            let masks = |sets: &[&Bits]| sets.iter().filter(inside).map(mask).collect();
+            let open: Vec<u128> = masks(&clauses);
+            dives.push(Dive {
+                bound: bound(&open),
+                open,
+                exclusions: masks(&exclusions),
+                chosen: 0,
+                short: false,
+                spots,
+            });
+        }
+        Ok(dives)
+    }
+
+    /// Some set of `allowed` spots that hits every clause, no spot of which can be left out.
+    pub fn some(&self, allowed: &Bits, work: &mut usize) -> Result<Bits, Failed> {
+        let mut set = Bits::new(self.spots);
+        for mut dive in self.parts(|_| true, allowed, &[])? {
+            let open = dive.open.clone();
+            match dive.dive(open, 0, 0, MAX_SPOTS, work) {
+                Some(true) => dive.chosen_spots().for_each(|spot| set.insert(spot)),
+                Some(false) => return Err(Failed::None),
+                None => return Err(Failed::Broken(1)),
+            }
+        }
+        for &spot in self.order.iter().rev() {
+            if set.contains(spot) {
+                set.remove(spot);
+                if !self.clauses.iter().all(|clause| clause.meets(&set)) {
                     set.insert(spot);
                 }
             }
         }
         Ok(set)
-    }
-
-    /// Some set that hits every clause, found by always taking the spot that hits most of those left.
-    pub fn greedy(&self, allowed: &Bits) -> Option<Bits> {
-        let mut chosen = Bits::new(self.spots);
-        loop {
-            let open: Vec<&Bits> = self.clauses.iter().filter(|c| !c.meets(&chosen)).collect();
-            if open.is_empty() {
-                break;
-            }
-            let completes = |spot: usize| {
-                let last = |e: &Bits| e.contains(spot) && e.count_without(&chosen) == 1;
-                self.exclusions.iter().any(last)
-            };
-            let hits = |spot: usize| open.iter().filter(|clause| clause.contains(spot)).count();
-            let usable = self
-                .order
-                .iter()
-                .filter(|&&s| allowed.contains(s) && !completes(s));
-            let (most, spot) = usable
-                .map(|&spot| (hits(spot), spot))
-                .rev()
-                .max_by_key(|&(hits, _)| hits)?;
-            if most == 0 {
-                return None;
-            }
-            chosen.insert(spot);
-        }
-        for &spot in self.order.iter().rev() {
-            if chosen.contains(spot) {
-                chosen.remove(spot);
-                if !self.clauses.iter().all(|clause| clause.meets(&chosen)) {
-                    chosen.insert(spot);
-                }
-            }
-        }
-        Some(chosen)
     }
 }
 
@@ -263,6 +253,10 @@ struct Dive {
 }
 
 impl Dive {
+    fn chosen_spots(&self) -> impl Iterator<Item = usize> + '_ {
+        bits(self.chosen).filter_map(|bit| self.spots.get(bit).copied())
+    }
+
     /// Looks for a set that has `chosen`, no spot of `shut` and at most `left` spots more, which hits all that is open;
     /// `None` when the work allowed is done.
     fn dive(

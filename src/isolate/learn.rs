@@ -12,6 +12,8 @@ use super::trial::against;
 use crate::behaviour::{Cell, Table, Verdict};
 use std::collections::BTreeSet;
 
+/// Rows that teach nothing after which a trial that has taught something ends.
+const IDLE_ROWS: usize = 12;
 /// Rows that a trial is let fail in before the next.
 const TEACHING_ROWS: usize = 6;
 /// Rows with failures that are taken from one table.
@@ -108,16 +110,24 @@ impl Search<'_, '_> {
     }
 
     /// Learns of one failure after the other in the critical rows, each time taking all spots of the new clause, so that
-    /// clauses have nothing in common; whether anything was learnt.
-    pub fn learn_apart(&mut self, set: &Bits) -> bool {
+    /// clauses have nothing in common; whether anything was learnt. Otherwise `thin` gets the rows in which a wish starves.
+    pub fn learn_apart(&mut self, set: &Bits, thin: &mut Vec<usize>) -> bool {
         let mut set = set.clone();
         let mut learnt = false;
+        let mut idle = 0;
         for at in 0..self.critical.len() {
+            if learnt && idle == IDLE_ROWS {
+                break;
+            }
+            idle += 1;
             let row = self.critical[at];
             'again: loop {
                 let cells = self.cells(row, &set, false);
                 for (lamp, cell) in cells.iter().enumerate() {
                     if self.starves(cell) {
+                        if thin.last() != Some(&row) {
+                            thin.push(row);
+                        }
                         continue;
                     }
                     if let Some(Ok(failure)) = self.failure(row, lamp, cell, &set) {
@@ -125,6 +135,9 @@ impl Search<'_, '_> {
                             Some(clause) => {
                                 set.add(&clause);
                                 learnt = true;
+                                idle = 0;
+                                // What taught comes first next time.
+                                self.critical[..=at].rotate_right(1);
                                 continue 'again;
                             }
                             None => continue,
@@ -137,10 +150,10 @@ impl Search<'_, '_> {
         learnt
     }
 
-    /// Learns from some of the critical rows and those of the sample in which a set fails; whether anything was.
-    pub fn learn_rows(&mut self, set: &Bits) -> bool {
-        let mut rows = self.critical.clone();
-        rows.extend(&self.sample);
+    /// Learns from some of these rows and those of the sample in which a set fails; whether anything was.
+    pub fn learn_rows(&mut self, set: &Bits, mut rows: Vec<usize>) -> bool {
+        let seen: BTreeSet<usize> = self.critical.iter().copied().collect();
+        rows.extend(self.sample.iter().filter(|row| !seen.contains(row)));
         let mut taught = 0;
         for row in rows {
             taught += usize::from(self.learn_row(set, row));
@@ -155,11 +168,25 @@ impl Search<'_, '_> {
     pub fn learn_row(&mut self, set: &Bits, row: usize) -> bool {
         let cells = self.cells(row, set, false);
         let mut learnt = false;
+        // Circuits that starve for what was learnt of another.
+        let mut explained = Bits::new(cells.len());
         for (lamp, cell) in cells.iter().enumerate() {
+            if explained.contains(lamp) {
+                continue;
+            }
             match self.failure(row, lamp, cell, set) {
                 None => {}
                 Some(Ok(failure)) => learnt |= self.demand(failure, set).is_some(),
-                Some(Err(())) => learnt |= self.exclude(row, lamp, set),
+                Some(Err(())) => {
+                    if let Some(starving) = self.exclude(row, lamp, set) {
+                        learnt = true;
+                        for (lamp, cell) in self.cells(row, &starving, true).iter().enumerate() {
+                            if self.starves(cell) {
+                                explained.insert(lamp);
+                            }
+                        }
+                    }
+                }
             }
         }
         learnt

@@ -106,8 +106,12 @@ impl Search<'_, '_> {
         let mut order: Vec<usize> = (0..spots).collect();
         order.sort_by(|&a, &b| {
             let (a, b) = (key(a), key(b));
+            // What stops the intended current mostly starves a wish, together with others if not alone.
+            let stops = |key: &(_, _, _, _, usize)| self.stopping.contains(key.4);
             let brighter = b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1));
-            brighter
+            stops(&a)
+                .cmp(&stops(&b))
+                .then(brighter)
                 .then(b.2.cmp(&a.2))
                 .then((a.3, a.4).cmp(&(b.3, b.4)))
         });

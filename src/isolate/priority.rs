@@ -51,7 +51,7 @@ pub struct Priority {
     pub table: Table,
 }
 
-/// Times the whole table may show circuits masked that the few states did not.
+/// Times the whole table may show amiss what the few states did not.
 const MAX_ROUNDS: usize = 8;
 /// Resistance of an added switch contact, common practice.
 const CONTACT_MOHM: f64 = 10.0;
@@ -80,41 +80,51 @@ pub(super) fn priority_watched(
     if masked(now) == 0 {
         return None;
     }
-    let mut built = plan.clone();
-    let mut edits = Vec::new();
     let before: Vec<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
-    let worse = otherwise_bad(now);
-    let mut after = now.clone();
-    let mut rounds = 0;
-    while masked(&after) > 0 {
-        rounds += 1;
-        if rounds > MAX_ROUNDS {
-            return None;
-        }
-        let states = telling(&after);
+    let mut rows = telling(now);
+    for _ in 0..MAX_ROUNDS {
+        let states: Vec<State> = rows
+            .iter()
+            .map(|&row| now.rows[row].state.clone())
+            .collect();
+        let mut built = plan.clone();
+        let mut edits = Vec::new();
         let mut few = table_of(&built, states.clone());
-        if masked(&few) == 0 {
-            return None;
-        }
         while masked(&few) > 0 {
             let (step, next) = cure_first(&built, &few, &states, arrangement, watch)?;
             step.clone().apply(&mut built).ok()?;
             edits.push(step);
             few = next;
         }
-        after = table(&built, &[]);
+        let after = table(&built, &[]);
         watch.step();
-        if otherwise_bad(&after) > worse {
+        if masked(&after) == 0 && otherwise_bad(&after) <= otherwise_bad(now) {
+            let parts = built.parts.iter().map(|part| part.id.clone());
+            return Some(Priority {
+                arrangement,
+                edit: Edit::All(edits),
+                parts: parts.filter(|id| !before.contains(id)).collect(),
+                table: after,
+            });
+        }
+        // What went wrong in other states is looked at from the start next time.
+        let known = rows.len();
+        rows.extend(went_wrong(now, &after));
+        if rows.len() == known {
             return None;
         }
     }
-    let parts = built.parts.iter().map(|part| part.id.clone());
-    Some(Priority {
-        arrangement,
-        edit: Edit::All(edits),
-        parts: parts.filter(|id| !before.contains(id)).collect(),
-        table: after,
-    })
+    None
+}
+
+/// The first rows in which a circuit is masked, or is amiss otherwise and was not before.
+fn went_wrong(before: &Table, after: &Table) -> Vec<usize> {
+    let cells = first_of_each(after, |_, _| ());
+    let new = |&&(row, lamp): &&(usize, usize)| {
+        let verdict = |table: &Table| Some(table.rows.get(row)?.cells.get(lamp)?.verdict);
+        verdict(after) == Some(Verdict::Masked) || verdict(after) != verdict(before)
+    };
+    cells.iter().filter(new).map(|&(row, _)| row).collect()
 }
 
 fn cells(table: &Table) -> impl Iterator<Item = &Cell> {
@@ -132,8 +142,8 @@ fn otherwise_bad(table: &Table) -> usize {
     cells(table).filter(|cell| !fine(cell.verdict)).count()
 }
 
-/// States in which each circuit is masked by each feed that does so, and the plainest ones.
-fn telling(table: &Table) -> Vec<State> {
+/// Rows in which each circuit is masked by each feed that does so, and the plainest ones.
+fn telling(table: &Table) -> BTreeSet<usize> {
     let way = |row: usize, lamp: usize| {
         let steps = table.path(row, lamp).map(|path| path.steps.iter());
         steps.map(|steps| steps.map(|step| step.origin).collect::<Vec<_>>())
@@ -148,9 +158,7 @@ fn telling(table: &Table) -> Vec<State> {
             .filter(|cell| masked(cell))
             .map(|&(row, _)| row),
     );
-    rows.into_iter()
-        .map(|row| table.rows[row].state.clone())
-        .collect()
+    rows
 }
 
 /// The edit that frees the first hidden flash, and the table of these states after it.

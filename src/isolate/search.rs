@@ -4,7 +4,7 @@ use super::bits::Bits;
 use super::forced::Forced;
 use super::hitting::{Failed, Hitting};
 use super::light::Lights;
-use super::place::{Placement, Runs, edit};
+use super::place::{Direction, Placement, Runs, edit};
 use super::progress::{Doing, Watch};
 use super::trial::{Trial, spot};
 use crate::behaviour::{Cell, Table, Verdict, table};
@@ -14,8 +14,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// States solved before sets are no longer sought to be least, and twice as many before the search is broken off.
 const MAX_SOLVES: usize = 120_000;
+/// Sets tried before the search is broken off.
+const MAX_TRIALS: usize = 2000;
 /// Branches looked at before sets are no longer sought to be least.
-const MAX_BRANCHES: usize = 400_000;
+const MAX_BRANCHES: usize = 200_000;
+/// Branches looked at for any set, however large.
+const MAX_BRANCHES_FOR_SOME: usize = 20_000;
 
 /// A set of diodes that cures all back-feed that diodes can cure.
 #[derive(Debug, Clone, PartialEq)]
@@ -148,6 +152,8 @@ pub(super) struct Search<'a, 'w> {
     pub open: Bits,
     /// For each spot the lamp circuit that a diode there leaves dark, where it does.
     pub harm: Vec<Option<usize>>,
+    /// Spots at which a diode stops what runs from the supply end of the wire to its load end.
+    pub stopping: Bits,
     pub hitting: Hitting,
     /// Sets that starve a lamp circuit together.
     pub starving: Vec<(Bits, usize)>,
@@ -184,6 +190,10 @@ impl<'a, 'w> Search<'a, 'w> {
         let spots = trial.spots();
         let mut open = Bits::new(spots);
         (0..spots).for_each(|spot| open.insert(spot));
+        let mut stopping = Bits::new(spots);
+        (0..spots)
+            .filter(|&number| runs.placement(plan, spot(number)).direction == Direction::Backward)
+            .for_each(|number| stopping.insert(number));
         Self {
             watch,
             plan,
@@ -196,6 +206,7 @@ impl<'a, 'w> Search<'a, 'w> {
             critical: Vec::new(),
             open,
             harm: vec![None; spots],
+            stopping,
             hitting: Hitting::new(spots),
             starving: Vec::new(),
             why: BTreeMap::new(),
@@ -222,38 +233,40 @@ impl<'a, 'w> Search<'a, 'w> {
         if self.critical.is_empty() && self.uncut.is_empty() {
             return Isolation::Clean;
         }
-        loop {
+        // A cure that need not be the least, so that there is one.
+        let mut some = self.plain_set();
+        while self.trials < MAX_TRIALS && self.trial.solves < 2 * MAX_SOLVES {
             let exact = self.work > 0 && self.trial.solves < MAX_SOLVES;
-            if self.trial.solves > 2 * MAX_SOLVES {
-                break;
-            }
             let found = if exact {
-                let sizes = self.floor..=usize::MAX;
-                let (open, barred, work) = (&self.open, &self.barred, &mut self.work);
-                match self.hitting.least(|_| true, open, barred, sizes, work) {
-                    Ok(set) => {
-                        (self.at_least, self.floor) = (set.len(), set.len());
-                        Some(set)
-                    }
-                    Err(Failed::Broken(size)) => {
-                        self.at_least = size;
+                match self.least() {
+                    Ok(set) => Some(set),
+                    Err(Failed::Broken(_)) => {
                         self.work = 0;
                         continue;
                     }
                     Err(Failed::None) => None,
                 }
+            } else if some.is_some() {
+                some.clone()
             } else {
-                self.hitting.greedy(&self.open)
+                let mut work = MAX_BRANCHES_FOR_SOME;
+                self.hitting.some(&self.open, &mut work).ok()
             };
-            let Some(set) = found else {
+            let Some(mut set) = found else {
                 if !self.give_up_a_cell(exact) {
                     break;
                 }
+                some = self.plain_set();
                 continue;
             };
-            self.trials += 1;
-            if self.fails(&set) {
-                continue;
+            match &some {
+                Some(known) if known.len() == set.len() => set.clone_from(known),
+                _ => {
+                    self.trials += 1;
+                    if self.fails(&set) {
+                        continue;
+                    }
+                }
             }
             if set == nothing {
                 return Isolation::Impossible(self.uncut);
@@ -267,6 +280,7 @@ impl<'a, 'w> Search<'a, 'w> {
                     at_least: if self.sure { self.at_least } else { 1 },
                 };
             }
+            some = self.plain_set();
         }
         Isolation::Unproved {
             trials: self.trials,
@@ -275,9 +289,51 @@ impl<'a, 'w> Search<'a, 'w> {
         }
     }
 
+    /// A least set that hits all clauses known.
+    fn least(&mut self) -> Result<Bits, Failed> {
+        let sizes = self.floor..=usize::MAX;
+        let (open, barred, work) = (&self.open, &self.barred, &mut self.work);
+        let found = self.hitting.least(|_| true, open, barred, sizes, work);
+        match &found {
+            Ok(set) => (self.at_least, self.floor) = (set.len(), set.len()),
+            Err(Failed::Broken(size)) => self.at_least = *size,
+            Err(Failed::None) => {}
+        }
+        found
+    }
+
+    /// A small set that stands the trial and leads everywhere from supply to load, if there is one.
+    fn plain_set(&mut self) -> Option<Bits> {
+        while self.trials < MAX_TRIALS && self.trial.solves < MAX_SOLVES {
+            let plain = self.open.without(&self.stopping);
+            let mut work = MAX_BRANCHES_FOR_SOME;
+            let all = 0..=usize::MAX;
+            let set = match self
+                .hitting
+                .least(|_| true, &plain, &self.barred, all, &mut work)
+            {
+                Ok(set) => set,
+                Err(Failed::None) => return None,
+                Err(Failed::Broken(_)) => {
+                    let mut work = MAX_BRANCHES_FOR_SOME;
+                    self.hitting.some(&plain, &mut work).ok()?
+                }
+            };
+            if self.barred.contains(&set) {
+                return None;
+            }
+            self.trials += 1;
+            if !self.fails(&set) {
+                return Some(set);
+            }
+        }
+        None
+    }
+
     /// Tries a set in the rows that matter; whether it failed, and something was learnt of it.
     pub fn fails(&mut self, set: &Bits) -> bool {
-        self.learn_apart(set) || self.learn_rows(set)
+        let mut thin = Vec::new();
+        self.learn_apart(set, &mut thin) || self.learn_rows(set, thin)
     }
 
     /// Of the sets that are as small as `set`, the one that leaves most light to the dimmest circuit.
