@@ -139,8 +139,10 @@ const FORM: &str = "form";
 /// Where to start: at the plan that was open, unless it stopped the program.
 fn first() -> Place {
     let last = store::shelf().and_then(|shelf| shelf.last_open());
+    let answers = store::shelf().is_some_and(|shelf| shelf.draft().is_some());
     if last.as_deref() == Some(FORM) {
-        return Place::Brief;
+        // Without an answer there is nothing to go on with.
+        return if answers { Place::Brief } else { Place::Home };
     }
     let may = last.is_some() && store::shelf().is_some_and(|shelf| shelf.begin());
     match may.then(Opened::last).flatten() {

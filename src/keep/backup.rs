@@ -95,7 +95,7 @@ impl<S: Store> Shelf<S> {
                 State::Readable | State::Newer => plans.push(text),
             }
         }
-        let unread = serde_json::to_string(&unread).unwrap_or_else(|_| "[]".into());
+        let unread = Value::from(unread);
         let plans: Vec<&str> = plans.iter().map(|text| text.trim_end()).collect();
         format!(
             "{{\"format\":\"{FORMAT}\",\"version\":{VERSION},\"plans\":[\n{}\n],\"unread\":{unread}}}\n",
@@ -108,7 +108,8 @@ impl<S: Store> Shelf<S> {
         if bytes.len() > MAX_BYTES {
             return Err(BackupError::TooLarge);
         }
-        let value: Value = serde_json::from_slice(bytes).map_err(|_| BackupError::NotABackup)?;
+        let text = core::str::from_utf8(bytes).map_err(|_| BackupError::NotABackup)?;
+        let value: Value = serde_json::from_str(text).map_err(|_| BackupError::NotABackup)?;
         if !is_backup(&value) {
             return Err(BackupError::NotABackup);
         }

@@ -3,7 +3,7 @@
 //! Reading is in two stages, so that a complaint can say where: text to a JSON tree (line and column), then
 //! item by item to a plan (list, position and identity). Nothing is guessed; a file is taken whole or not at all.
 
-use super::Plan;
+use super::{Control, Plan};
 use core::fmt;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -17,6 +17,12 @@ pub const VERSION: u64 = 1;
 pub const MAX_BYTES: usize = 4 << 20;
 /// Most items read in one list.
 pub const MAX_ITEMS: usize = 4000;
+/// Most entries read in a list inside an item.
+pub const MAX_INNER: usize = 1000;
+/// Most positions read of one control: the states of a plan are their products.
+pub const MAX_POSITIONS: usize = 32;
+/// Longest text read, in bytes; a page of notes has about three thousand.
+pub const MAX_TEXT: usize = 100_000;
 /// Extension of plan files.
 pub const EXTENSION: &str = "loomwright";
 /// Media type of plan files.
@@ -32,6 +38,8 @@ pub enum FileError {
     },
     /// Not UTF-8 text.
     NotText,
+    /// Lists in lists beyond what any plan has.
+    TooDeep,
     /// Not JSON: broken off or damaged.
     Damaged {
         /// Line, from 1.
@@ -77,6 +85,9 @@ impl fmt::Display for FileError {
             FileError::NotText => f.write_str(
                 "the file is not text, so it is no plan: choose a file that Loomwright saved",
             ),
+            FileError::TooDeep => f.write_str(
+                "the file has lists in lists more than a hundred deep, which no plan has: choose a file that Loomwright saved",
+            ),
             FileError::Damaged { line, column, what } => write!(
                 f,
                 "the file is damaged at line {line}, column {column} ({what}): \
@@ -115,10 +126,14 @@ pub fn read(bytes: &[u8]) -> Result<Plan, FileError> {
     }
     let text = core::str::from_utf8(bytes).map_err(|_| FileError::NotText)?;
     let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|e| {
+        let what = plain(&e.to_string());
+        if what.starts_with("recursion limit") {
+            return FileError::TooDeep;
+        }
         FileError::Damaged {
             line: e.line(),
             column: e.column(),
-            what: plain(&e.to_string()),
+            what,
         }
     })?;
     from_value(value)
@@ -201,11 +216,21 @@ pub fn from_value(value: Value) -> Result<Plan, FileError> {
         }
     }
     let places = list(&mut map, "places")?;
-    let controls = list(&mut map, "controls")?;
+    let controls: Vec<Control> = list(&mut map, "controls")?;
     let parts = list(&mut map, "parts")?;
     let wires = list(&mut map, "wires")?;
     let wishes = list(&mut map, "wishes")?;
     let rest: Plan = item(Value::Object(map), "the plan")?;
+    let many = |control: &&Control| control.positions.len() > MAX_POSITIONS;
+    if let Some(control) = controls.iter().find(many) {
+        return Err(FileError::Field {
+            place: format!("controls ({})", control.id),
+            what: format!(
+                "{} positions, more than the {MAX_POSITIONS} read of one control",
+                control.positions.len()
+            ),
+        });
+    }
     Ok(Plan {
         places,
         controls,
@@ -248,10 +273,37 @@ fn list<T: DeserializeOwned>(
 }
 
 fn item<T: DeserializeOwned>(value: Value, place: &str) -> Result<T, FileError> {
+    if let Some(what) = beyond(&value) {
+        return Err(FileError::Field {
+            place: place.into(),
+            what,
+        });
+    }
     T::deserialize(value).map_err(|e| FileError::Field {
         place: place.into(),
         what: plain(&e.to_string()),
     })
+}
+
+/// What of a value is beyond the limits inside an item. As deep as the parser went, which is bounded.
+fn beyond(value: &Value) -> Option<String> {
+    match value {
+        Value::String(text) if text.len() > MAX_TEXT => Some(format!(
+            "a text of {} bytes, more than the {MAX_TEXT} read",
+            text.len()
+        )),
+        Value::Array(list) if list.len() > MAX_INNER => Some(format!(
+            "a list of {} entries, more than the {MAX_INNER} read inside an entry",
+            list.len()
+        )),
+        Value::Array(list) => list.iter().find_map(beyond),
+        Value::Object(map) if map.len() > MAX_ITEMS => Some(format!(
+            "{} fields, more than the {MAX_ITEMS} read",
+            map.len()
+        )),
+        Value::Object(map) => map.values().find_map(beyond),
+        _ => None,
+    }
 }
 
 /// A parser's message on one line, without the position it repeats.

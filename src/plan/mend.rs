@@ -4,18 +4,18 @@
 //! that still means something: a missing place or control is made, a second bearer of an identity gets a free one, a
 //! wire or wish that leads nowhere goes. No item refers to one of its own kind, so references cannot run in a circle.
 
-use super::{Action, Control, Item, Kind, LampId, Part, Place, Plan, TerminalId, free};
+use super::{Action, Control, Item, Kind, LampId, MAX_ID, Part, Place, Plan, TerminalId};
 use crate::units::order::{OrdMap, OrdSet};
 
 /// The plan with every reference sound, and a sentence for each thing that was not.
 pub fn mend(plan: &Plan) -> (Plan, Vec<String>) {
     let mut plan = plan.clone();
     let mut told = Vec::new();
-    twice::<Place>(&mut plan, &mut told, |place, id| place.id = id);
-    twice::<Control>(&mut plan, &mut told, |control, id| control.id = id);
-    twice::<Part>(&mut plan, &mut told, |part, id| part.id = id);
-    twice::<super::Wire>(&mut plan, &mut told, |wire, id| wire.id = id);
-    twice::<super::Wish>(&mut plan, &mut told, |wish, id| wish.id = id);
+    twice::<Place>(&mut plan, &mut told, |place, id| set(&mut place.id, id));
+    twice::<Control>(&mut plan, &mut told, |control, id| set(&mut control.id, id));
+    twice::<Part>(&mut plan, &mut told, |part, id| set(&mut part.id, id));
+    twice::<super::Wire>(&mut plan, &mut told, |wire, id| set(&mut wire.id, id));
+    twice::<super::Wish>(&mut plan, &mut told, |wish, id| set(&mut wish.id, id));
     places(&mut plan, &mut told);
     controls(&mut plan, &mut told);
     wires(&mut plan, &mut told);
@@ -24,25 +24,41 @@ pub fn mend(plan: &Plan) -> (Plan, Vec<String>) {
 }
 
 /// Gives later bearers of an identity a free one; references mean the first.
-fn twice<T: Item>(plan: &mut Plan, told: &mut Vec<String>, rename: fn(&mut T, T::Id))
-where
-    T::Id: core::str::FromStr + Ord,
-{
-    let mut taken: OrdSet<T::Id> = T::list(plan).iter().map(|item| item.id().clone()).collect();
+fn twice<T: Item>(plan: &mut Plan, told: &mut Vec<String>, rename: fn(&mut T, &str)) {
+    let ids = T::list(plan).iter().map(|item| item.id().to_string());
+    for (at, new) in second_names(ids.collect(), T::WORD, told) {
+        rename(&mut T::list_mut(plan)[at], &new);
+    }
+}
+
+/// Places in a list whose identity stands before, with free ones. Texts rather than identities: one function for all.
+fn second_names(ids: Vec<String>, word: &str, told: &mut Vec<String>) -> Vec<(usize, String)> {
+    let mut taken: OrdSet<String> = ids.iter().cloned().collect();
     let mut seen = OrdSet::new();
-    for item in T::list_mut(plan) {
-        let id = item.id().clone();
+    let mut new_names = Vec::new();
+    for (at, id) in ids.into_iter().enumerate() {
         if seen.insert(id.clone()) {
             continue;
         }
-        let new: T::Id = free(&format!("{id}-"), |id| taken.contains(id));
+        let stem: String = id.chars().take(MAX_ID - 6).collect();
+        let free = (1..)
+            .map(|n| format!("{stem}-{n}"))
+            .find(|name| !taken.contains(name));
+        let new = free.unwrap_or_default();
         told.push(format!(
-            "Two {}s carry the identity {id}: the second becomes {new}.",
-            T::WORD
+            "Two {word}s carry the identity {id}: the second becomes {new}."
         ));
         taken.insert(new.clone());
         seen.insert(new.clone());
-        rename(item, new);
+        new_names.push((at, new));
+    }
+    new_names
+}
+
+/// A free name is made of an identity, a hyphen and digits, so it is one.
+fn set<Id: core::str::FromStr>(id: &mut Id, name: &str) {
+    if let Ok(new) = name.parse() {
+        *id = new;
     }
 }
 
@@ -175,20 +191,24 @@ fn wishes(plan: &mut Plan, told: &mut Vec<String>) {
             ));
             return false;
         }
-        let before = wish.lamps.len();
-        wish.lamps.retain(|lamp| lamps.contains(lamp));
-        let gone = before - wish.lamps.len();
-        if gone > 0 {
-            let left = if wish.lamps.is_empty() {
-                "the wish is taken out"
-            } else {
-                "they are left out of it"
-            };
-            told.push(format!(
-                "Wish {} names {gone} lamp circuits that the plan does not have: {left}.",
-                wish.id
-            ));
+        let (there, gone): (Vec<LampId>, Vec<LampId>) = core::mem::take(&mut wish.lamps)
+            .into_iter()
+            .partition(|lamp| lamps.contains(lamp));
+        wish.lamps = there;
+        if gone.is_empty() {
+            return true;
         }
-        gone == 0 || !wish.lamps.is_empty()
+        let gone: Vec<String> = gone.iter().map(LampId::to_string).collect();
+        let left = if wish.lamps.is_empty() {
+            "the wish is taken out"
+        } else {
+            "left out of it"
+        };
+        told.push(format!(
+            "Wish {} names {}, which the plan does not have: {left}.",
+            wish.id,
+            gone.join(", ")
+        ));
+        !wish.lamps.is_empty()
     });
 }

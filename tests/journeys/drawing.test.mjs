@@ -31,6 +31,11 @@ const sentence = (page) => page.locator('.sentence [aria-live]').innerText();
 
 journey('switches are moved in the drawing, by finger and by key, and it is said aloud', async ({ page, site }) => {
   await open(page, site.url);
+  // A name, a description, and where the same is said in words.
+  const pane = page.getByRole('group', { name: /^Drawing; scrolls/ });
+  const described = await pane.evaluate((e) => document.getElementById(e.getAttribute('aria-describedby')).textContent);
+  assert.match(described, /23 parts, 26 wires.*table under Behaviour/);
+  assert.equal(await page.locator('svg.drawing').getAttribute('aria-label'), 'Ferry-slip tractor, shared rear lamps');
   const master = switchOf(page, 'Master');
   assert.match(await master.getAttribute('aria-label'), /S1 Master: off\. Moves it to on\./);
   // Every switch can be hit by a finger at the usual size.

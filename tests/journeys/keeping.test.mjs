@@ -3,18 +3,12 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey, openPhone, unannounced } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 const button = (page, name) => page.getByRole('button', { name, exact: true });
 const heading = (page, name) => page.getByRole('heading', { level: 1, name, exact: true });
-
-async function accessible(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const found = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`);
-  assert.deepEqual(found, [], name);
-}
 
 async function open(page, url) {
   await page.goto(url);
@@ -49,7 +43,7 @@ journey('a change in another tab is noticed, and the three answers do what they 
   // Take theirs, with mine one undo away.
   await rename(other, 'From the other tab');
   await clash.waitFor();
-  await accessible(page, 'two tabs');
+  await sound(page, 'two tabs');
   await button(page, 'Take theirs').tap();
   await heading(page, 'From the other tab').waitFor();
   await clash.waitFor({ state: 'detached' });
@@ -104,7 +98,7 @@ journey('a plan of a newer build is told, offered as a file and left alone', asy
   });
   await page.reload();
   await page.getByText('A newer Loomwright saved it').waitFor();
-  await accessible(page, 'plan of a newer build');
+  await sound(page, 'plan of a newer build');
   const [download] = await Promise.all([page.waitForEvent('download'), button(page, 'Download it').tap()]);
   assert.match(await readFile(await download.path(), 'utf8'), /"version":9/);
   await page.getByRole('button', { name: /Ferry-slip tractor/ }).tap();
@@ -166,7 +160,7 @@ journey('an earlier version is looked at beside the plan, returned to, and undon
   await button(page, 'Delete').tap();
   await button(page, 'Keep and share').tap();
   await page.getByRole('heading', { name: 'Earlier versions' }).waitFor();
-  await accessible(page, 'keep and share');
+  await sound(page, 'keep and share');
   const version = page.locator('.share .card');
   assert.equal(await version.count(), 1);
   assert.match(await version.innerText(), /1 Jun 2026/);
@@ -174,7 +168,7 @@ journey('an earlier version is looked at beside the plan, returned to, and undon
   await page.getByRole('heading', { name: /Return to the version of 1 Jun 2026/ }).waitFor();
   await page.getByText(/New wire: W2/).waitFor();
   await page.locator('.side').first().waitFor();
-  await accessible(page, 'preview of a version');
+  await sound(page, 'preview of a version');
   await button(page, 'Apply').tap();
   await heading(page, 'Parade wagon, four turn lamps').waitFor();
   await show(page, 'Build');
@@ -192,7 +186,7 @@ journey('two plans are compared', async ({ page, site }) => {
   const text = await page.locator('main').innerText();
   assert.match(text, /parts taken out: V1/);
   assert.match(text, /back-fed/);
-  await accessible(page, 'comparison');
+  await sound(page, 'comparison');
   await page.getByLabel('Later plan').selectOption({ index: 1 });
   await page.getByText('No part and no wire changes.').waitFor();
   await button(page, 'Back to all plans').tap();
@@ -217,7 +211,7 @@ journey('one tap backs up every plan, and the file brings them back', async ({ p
     await other.page.locator('#open-file').setInputFiles(file);
     await other.page.getByText('2 plans brought back.').waitFor();
     assert.deepEqual((await titles(other.page)).sort(), (await titles(page)).sort());
-    await accessible(other.page, 'after a backup');
+    await sound(other.page, 'after a backup');
     assert.deepEqual(unannounced(other.watch.troubles), []);
   } finally {
     await other.context.close();
@@ -240,7 +234,7 @@ journey(
     });
     await show(page, 'Behaviour');
     await heading(page, 'Loomwright stopped').waitFor();
-    await accessible(page, 'rescue');
+    await sound(page, 'rescue');
     const [download] = await Promise.all([
       page.waitForEvent('download'),
       page.getByRole('link', { name: 'Download the plan' }).tap(),
@@ -250,7 +244,7 @@ journey(
     await page.getByRole('link', { name: 'Load the page again' }).tap();
     const notice = page.getByRole('alert').filter({ hasText: /stopped last time/ });
     await notice.waitFor();
-    await accessible(page, 'after a stop');
+    await sound(page, 'after a stop');
     await page.reload();
     await notice.waitFor();
     await button(page, 'Open it').tap();

@@ -30,6 +30,23 @@ async function everyScreen(page, url, look) {
     await page.locator('.build').getByRole('button', { name, exact: true }).tap();
     await look(name);
   }
+  await page.getByRole('button', { name: 'Keep and share' }).tap();
+  await page.locator('.link-text').waitFor();
+  await look('share');
+  await page.getByRole('button', { name: 'Back to all plans' }).tap();
+  const broken = JSON.parse(buffer);
+  broken.wires[0].from = 'Z9:1';
+  await page.locator('#open-file').setInputFiles({ name: 'b.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(broken)) });
+  await page.getByRole('button', { name: 'Open as it is' }).tap();
+  await page.getByRole('button', { name: 'Back to all plans' }).tap();
+  await look('start with plans');
+  await page.locator('#open-file').setInputFiles({ name: 'b.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(broken)) });
+  await page.getByRole('button', { name: 'Mend and open' }).waitFor();
+  await look('broken references');
+  await page.getByRole('button', { name: 'Leave it' }).tap();
+  await page.getByRole('button', { name: 'Compare two plans' }).tap();
+  await page.getByRole('heading', { name: 'Behaviour side by side' }).waitFor();
+  await look('comparison');
 }
 
 const DARK = { name: 'in the dark', size: { width: 360, height: 740 }, dark: true };

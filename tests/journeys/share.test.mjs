@@ -6,17 +6,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { deflateSync, inflateSync } from 'node:zlib';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey, openPhone } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const button = (page, name) => page.getByRole('button', { name, exact: true });
 const fixture = (name) => readFile(new URL(`../fixtures/${name}.json`, import.meta.url));
-
-async function accessible(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const found = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`);
-  assert.deepEqual(found, [], name);
-}
 
 async function open(page, url) {
   await page.goto(url);
@@ -44,7 +38,7 @@ journey('a link holds the whole plan; opened, it is shown before it is kept and 
   assert.ok(link.startsWith(`${site.url}#plan=`) && link.length < 4000, `${link.length}`);
   const text = inflateSync(Buffer.from(link.split('#plan=')[1], 'base64url')).toString();
   assert.equal(JSON.parse(text).title, 'Ferry-slip tractor, shared rear lamps');
-  await accessible(page, 'link');
+  await sound(page, 'link');
   await button(page, 'Back to all plans').tap();
   assert.equal(await kept(page), 1);
 
@@ -52,7 +46,7 @@ journey('a link holds the whole plan; opened, it is shown before it is kept and 
   await page.goto(link);
   await button(page, 'Keep it as a new plan').waitFor();
   await page.getByText('A plan from a link.').waitFor();
-  await accessible(page, 'plan from a link');
+  await sound(page, 'plan from a link');
   assert.equal(new URL(page.url()).hash, '', 'a reload does not ask again');
   await button(page, 'Leave it').tap();
   assert.equal(await kept(page), 1);
@@ -97,7 +91,7 @@ journey('a small plan has a QR code, a larger one says why not, and a huge one h
   await button(page, 'QR code').tap();
   const code = page.getByRole('img', { name: 'QR code of the link to this plan' });
   await code.waitFor();
-  await accessible(page, 'QR code');
+  await sound(page, 'QR code');
   const side = await code.evaluate((svg) => svg.viewBox.baseVal.width - 8);
   assert.ok(side >= 21 && side <= 117, `version 25 at most: ${side} modules`);
 
@@ -157,7 +151,7 @@ journey('the page to read runs no script, asks for nothing, and shows drawing, t
     assert.equal(await reader.locator('svg').count(), 1);
     assert.ok((await reader.locator('table').count()) >= 3);
     assert.equal(await reader.evaluate(() => document.documentElement.scrollWidth - innerWidth), 0);
-    await accessible(reader, 'page to read');
+    await sound(reader, 'page to read');
     assert.deepEqual(watch.troubles, []);
     assert.equal(watch.requests.length, 1);
     await context.close();
@@ -177,7 +171,7 @@ journey('broken references are told and mended when asked', async ({ page, site 
   await page.getByRole('heading', { name: '2 broken references' }).waitFor();
   await page.getByText(/Wire W1 ends at Z9:1/).waitFor();
   await page.getByText(/Two parts carry the identity/).waitFor();
-  await accessible(page, 'broken references');
+  await sound(page, 'broken references');
   assert.equal(await page.evaluate(() => localStorage.getItem('loomwright.1.p1.a')), null);
   await button(page, 'Mend and open').tap();
   await page.getByRole('heading', { level: 1, name: 'Parade wagon, four turn lamps' }).waitFor();

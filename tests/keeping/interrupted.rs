@@ -6,8 +6,11 @@ use crate::titled;
 use loomwright::keep::{Shelf, Stamp, Trouble};
 use loomwright::plan::{History, Plan};
 
-/// Interrupted saves of the random run.
-const RUNS: usize = 20_000;
+/// Interrupted saves of the random run; `SAVES=20000` for a longer one.
+fn runs() -> usize {
+    let wanted = std::env::var("SAVES").ok();
+    wanted.and_then(|runs| runs.parse().ok()).unwrap_or(3000)
+}
 
 /// A generator of its own, so that a failure can be run again: xorshift64 (Marsaglia 2003).
 struct Chance(u64);
@@ -155,7 +158,8 @@ fn thousands_of_random_interruptions_lose_nothing_that_was_confirmed() {
     let mut chance = Chance(0x9e37_79b9_7f4a_7c15);
     let mut work = Work::new();
     let mut cut = 0;
-    for n in 0..RUNS {
+    let runs = runs();
+    for n in 0..runs {
         work.edit(n);
         let after = chance.below(4);
         let keep = chance.below(9000);
@@ -176,6 +180,6 @@ fn thousands_of_random_interruptions_lose_nothing_that_was_confirmed() {
             work = Work::new();
         }
     }
-    assert!(cut > RUNS / 10, "only {cut} of {RUNS} were cut");
-    println!("{RUNS} interrupted saves, {cut} of them not confirmed");
+    assert!(cut > runs / 10, "only {cut} of {runs} were cut");
+    println!("{runs} interrupted saves, {cut} of them not confirmed");
 }

@@ -98,6 +98,12 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
             }
         })
     };
+    // A preview can stand over the drawing of the plan itself.
+    let described = if alive {
+        "drawing-desc"
+    } else {
+        "drawing-preview-desc"
+    };
     let toggle = use_callback(open.clone(), |(): (), open| open.set(!**open));
     html! {
         <section class="drawing-view" aria-label="Drawing">
@@ -113,8 +119,12 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
                 <More plan={props.plan.clone()} drawn={drawn.clone()} overlay={props.overlay.clone()} {tidy}
                     onclose={toggle} />
             }
+            <p class="hidden" id={described}>
+                { &drawn.scene.desc }{ " The table under Behaviour says in words what every lamp does." }
+            </p>
             <div class="drawing-pane" ref={stage.pane.clone()} tabindex="0" role="group"
-                aria-label="Drawing; scrolls, plus and minus zoom" onclick={click} onkeydown={key}>
+                aria-label="Drawing; scrolls, plus and minus zoom" aria-describedby={described}
+                onclick={click} onkeydown={key}>
                 <div class="drawing-sheet" ref={stage.sheet.clone()}>
                     <Sheet {drawn} />
                 </div>

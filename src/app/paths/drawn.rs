@@ -81,7 +81,8 @@ impl DrawingMemory {
 /// The drawing of a plan, near the last one, and what draws it anew from nothing. `keep`: later drawings start from it.
 #[hook]
 pub fn use_drawn(plan: &ByPtr<Plan>, keep: bool) -> (ByPtr<Drawn>, Callback<()>) {
-    let memory = use_context::<DrawingMemory>().unwrap_or_default();
+    let own = use_memo((), |()| DrawingMemory::default());
+    let memory = use_context::<DrawingMemory>().unwrap_or_else(|| (*own).clone());
     let fresh = use_state(|| 0_u32);
     let drawn = use_memo(
         (plan.clone(), *fresh, memory.clone()),

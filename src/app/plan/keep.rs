@@ -78,7 +78,7 @@ pub fn use_keeping(
             side: None,
         }
     });
-    let told = use_state(|| (None, None, opened.key.clone()));
+    let told = use_state_eq(|| (None, None, opened.key.clone()));
     {
         let (told, place) = (told.setter(), place.clone());
         use_effect_with((plan.clone(), history.clone()), move |now| {

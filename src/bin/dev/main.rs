@@ -8,6 +8,7 @@
 
 mod browser;
 mod files;
+mod fuzz;
 mod http;
 mod lint;
 mod offline;
@@ -32,7 +33,7 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 5] = [
+const COMMANDS: [Command; 6] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
@@ -56,6 +57,12 @@ const COMMANDS: [Command; 5] = [
         words: "",
         does: "check formatting, and clippy for the native and the wasm build",
         run: lint::run,
+    },
+    Command {
+        name: "fuzz",
+        words: "[file|link|chain …] [--seconds N]",
+        does: "mutate plan files and links, guided by coverage, ten minutes each",
+        run: fuzz::run,
     },
     Command {
         name: "size",

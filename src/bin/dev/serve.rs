@@ -125,7 +125,7 @@ fn rebuild_on_change(
         if now != before {
             before = now;
             match tools::build_page(release, folders) {
-                Ok(()) => println!("Load the page again to see the change."),
+                Ok(()) => println!("Load the page again and tap “Update now” to see the change."),
                 Err(sentence) => println!("{sentence} The page before it is still served."),
             }
         }
