@@ -15,8 +15,9 @@ mod random;
 
 use lanes::{Lanes, SIZES};
 use loomwright::behaviour::table;
+use loomwright::findings::findings;
 use loomwright::isolate::{Isolation, advise, isolate};
-use loomwright::plan::Plan;
+use loomwright::plan::{Plan, file};
 use random::Random;
 use wasm_bindgen_test::{console_log, wasm_bindgen_test};
 
@@ -46,6 +47,33 @@ fn tables() {
         let states = first.rows.len();
         console_log!("table of {name}, {states} states: {again:.0} ms (first {warming:.0})");
         assert_eq!(first.solve.missed, 0);
+    }
+}
+
+fn float() -> Plan {
+    let text = include_str!("../static/examples/orchard-float.json");
+    file::read(text.as_bytes()).expect("an example opens")
+}
+
+#[wasm_bindgen_test]
+fn checks() {
+    for (name, plan) in [
+        ("60 parts, 12 controls", big::plan(12)),
+        ("12 shared grounds, 3 relays", big::shared_grounds(12, 12)),
+        ("the orchard float", float()),
+    ] {
+        let parts = plan.parts.len();
+        let known = table(&plan, &[]);
+        // The first half is for the browser's second compiler, whose own work counts as well.
+        let all: Vec<f64> = (0..80)
+            .map(|_| timed(|| findings(&plan, &known)).1)
+            .collect();
+        let mut took = all[40..].to_vec();
+        took.sort_by(f64::total_cmp);
+        let (least, median) = (took[0], took[took.len() / 2]);
+        console_log!(
+            "all checks of {name}, {parts} parts: {least:.1} ms least, {median:.1} ms median"
+        );
     }
 }
 
