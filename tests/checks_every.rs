@@ -8,12 +8,15 @@ mod build;
 mod every;
 #[path = "shared/sized.rs"]
 mod sized;
+#[path = "shared/sneaks.rs"]
+mod sneaks;
 
 use every::*;
 use loomwright::findings::CHECKS;
 use loomwright::findings::Severity::{self, Caution, Fault, Note};
 use loomwright::plan::{Plan, Rules};
 use sized::{at, cured, drawing, edge, of, sound, stop_and_tail, window, with_diode, with_relay};
+use sneaks::rear;
 
 /// What takes a finding away.
 enum Cure {

@@ -8,6 +8,8 @@ mod build;
 mod every;
 #[path = "shared/sized.rs"]
 mod sized;
+#[path = "shared/sneaks.rs"]
+mod sneaks;
 
 use build::file;
 use loomwright::findings::Severity::{Caution, Fault, Note};

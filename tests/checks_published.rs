@@ -8,6 +8,8 @@ mod build;
 mod every;
 #[path = "shared/sized.rs"]
 mod sized;
+#[path = "shared/sneaks.rs"]
+mod sneaks;
 
 use build::plan;
 use loomwright::behaviour::table;

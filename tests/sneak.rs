@@ -10,6 +10,8 @@ mod briefs;
 mod build;
 #[path = "shared/random.rs"]
 mod random;
+#[path = "shared/sneaks.rs"]
+mod sneaks;
 
 #[path = "sneak/crossbar.rs"]
 mod crossbar;

@@ -2,7 +2,8 @@
 #![allow(dead_code, reason = "each test uses some of these")]
 
 use crate::build::{battery, control, lamp, plan, relay, switch};
-use crate::sized::{drawing, fuse, ground, kind, rate, sizes, sound, window, with_relay};
+use crate::sized::{drawing, fuse, kind, rate, sizes, sound, window, with_relay};
+use crate::sneaks;
 use loomwright::plan::{Duty, FlasherAction, Kind, Light, Plan, Rules};
 use loomwright::units::{Amps, Celsius, Millimetres, Milliohms, Share, Volts};
 use serde_json::{Value, json};
@@ -271,39 +272,7 @@ pub fn held(ohms: f64) -> Plan {
 
 /// The textbook bridge with so many ohms between, its upper arms exchanged by a switch.
 pub fn bridge(ohms: f64) -> Plan {
-    let contact = |from, to, at| json!({"from": from, "to": to, "closed_in": [at]});
-    plan(
-        json!([control("a")]),
-        json!([
-            {"id": "G1", "kind": "battery", "spec": {"chemistry": "agm", "open_circuit_v": 24.0,
-                "internal_mohm": 0.1, "capacity_ah": 33}},
-            resistor("R1", 150.0),
-            resistor("R2", 50.0),
-            resistor("R3", ohms),
-            resistor("R4", 300.0),
-            resistor("R5", 250.0),
-            splice("X2"),
-            splice("X3"),
-            {"id": "S1", "kind": "switch", "spec": {"control": "a", "contact_mohm": 0.1, "contacts": [
-                contact("1", "x2", "off"), contact("2", "x3", "off"),
-                contact("1", "x3", "on"), contact("2", "x2", "on")]}}
-        ]),
-        &[
-            ("G1:+", "R1:1"),
-            ("G1:+", "R2:1"),
-            ("R1:2", "S1:1"),
-            ("R2:2", "S1:2"),
-            ("S1:x2", "X2:1"),
-            ("S1:x3", "X3:1"),
-            ("X2:1", "R3:1"),
-            ("R3:2", "X3:1"),
-            ("X2:1", "R4:1"),
-            ("X3:1", "R5:1"),
-            ("R4:2", "G1:-"),
-            ("R5:2", "G1:-"),
-        ],
-        json!([]),
-    )
+    sneaks::bridge(24.0, ohms, 1.0, 250.0)
 }
 
 /// Two fused circuits, with a switch between them or without.
@@ -340,89 +309,12 @@ pub fn joined(tied: bool) -> Plan {
 
 /// Two lamps that meet before their ground, with a switch in it or without.
 pub fn common(switched: bool) -> Plan {
-    let mut wires = vec![
-        ("G1:+", "S1:82"),
-        ("G1:+", "S2:82"),
-        ("S1:82a", "E1:1"),
-        ("S2:82a", "X2:1"),
-        ("X2:1", "E2:1"),
-        ("X2:1", "E3:1"),
-        ("E1:31", "X1:1"),
-        ("E2:31", "X1:1"),
-        ("E3:31", "G1:-"),
-    ];
-    if switched {
-        wires.extend([("X1:1", "S3:82"), ("S3:82a", "G1:-")]);
+    let to_ground: &[(&str, &str)] = if switched {
+        &[("X1:1", "S3:82"), ("S3:82a", "G1:-")]
     } else {
-        wires.push(("X1:1", "G1:-"));
-    }
-    plan(
-        json!([control("a"), control("b"), control("c")]),
-        json!([
-            battery(),
-            switch("S1", "a"),
-            switch("S2", "b"),
-            switch("S3", "c"),
-            splice("X1"),
-            splice("X2"),
-            lamp("E1", 2.0),
-            lamp("E2", 2.0),
-            lamp("E3", 2.0)
-        ]),
-        &wires,
-        json!([
-            {"id": "w1", "when": {"a": "on", "c": "on"}, "lamps": ["E1.main"], "show": "steady"},
-            {"id": "w2", "when": {"b": "on"}, "lamps": ["E2.main", "E3.main"], "show": "any"}]),
-    )
-}
-
-fn two_filaments(id: &str) -> Value {
-    json!({"id": id, "kind": "lamp", "spec": {"light": "red", "common": "31", "filaments": [
-        {"id": "major", "terminal": "54", "rated_v": 13.5, "rated_a": 1.963},
-        {"id": "minor", "terminal": "58", "rated_v": 13.5, "rated_a": 0.489}]}})
-}
-
-/// Two rear lamps on common feeds without diodes; the first so many have a second ground.
-pub fn rear(second_grounds: usize) -> Plan {
-    let mut wires = vec![
-        ("G1:+", "S1:82"),
-        ("G1:+", "S2:82"),
-        ("S1:82a", "X1:1"),
-        ("S2:82a", "X2:1"),
-        ("X1:1", "E1:58"),
-        ("X1:1", "E2:58"),
-        ("X2:1", "E1:54"),
-        ("X2:1", "E2:54"),
-        ("E1:31", "XG1:31"),
-        ("E2:31", "XG2:31"),
-        ("XG3:31", "G1:-"),
-    ];
-    wires.extend(
-        [("E1:31", "XG4:31"), ("E2:31", "XG5:31")]
-            .iter()
-            .take(second_grounds),
-    );
-    plan(
-        json!([control("tail"), control("brake")]),
-        json!([
-            battery(),
-            switch("S1", "tail"),
-            switch("S2", "brake"),
-            splice("X1"),
-            splice("X2"),
-            two_filaments("E1"),
-            two_filaments("E2"),
-            ground("XG1"),
-            ground("XG2"),
-            ground("XG3"),
-            ground("XG4"),
-            ground("XG5")
-        ]),
-        &wires,
-        json!([
-            {"id": "w1", "when": {"tail": "on"}, "lamps": ["E1.minor", "E2.minor"], "show": "steady"},
-            {"id": "w2", "when": {"brake": "on"}, "lamps": ["E1.major", "E2.major"], "show": "steady"}]),
-    )
+        &[("X1:1", "G1:-")]
+    };
+    sneaks::common(lamp("E2", 2.0), to_ground)
 }
 
 /// 24 V and 12 V joined through so many ohms.

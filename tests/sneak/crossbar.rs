@@ -1,54 +1,17 @@
 //! The H pattern: published bridge, the car radio that pulses with the hazard flasher, rings, wires entered backwards.
 
 use crate::build::{battery, control, flasher, lamp, plan, switch};
-use crate::{
-    diode, fuse, resistor, severities, source, speaks, splice, survey, the, two_filaments,
-};
+use crate::sneaks;
+use crate::{diode, fuse, severities, speaks, splice, survey, the, two_filaments};
 use loomwright::findings::Severity;
 use loomwright::plan::Plan;
 use serde_json::json;
 
 const CHECK: &str = "H pattern";
 
-/// The unbalanced bridge of an open textbook (24 V; 150 Ω and 50 Ω above, 300 Ω and 250 Ω below, 100 Ω between:
-/// 16.552 mA from node 3 to node 2), with a switch that exchanges the upper arms. All arms `scale` times as large.
+/// With 250 Ω below.
 fn bridge(volts: f64, between: f64, scale: f64) -> Plan {
-    bridge_with(volts, between, scale, 250.0)
-}
-
-fn bridge_with(volts: f64, between: f64, scale: f64, below: f64) -> Plan {
-    let contact = |from, to, at| json!({"from": from, "to": to, "closed_in": [at]});
-    plan(
-        json!([control("a")]),
-        json!([
-            source(volts, 0.1),
-            resistor("R1", 150.0 * scale),
-            resistor("R2", 50.0 * scale),
-            resistor("R3", between * scale),
-            resistor("R4", 300.0 * scale),
-            resistor("R5", below * scale),
-            splice("X2"),
-            splice("X3"),
-            {"id": "S1", "kind": "switch", "spec": {"control": "a", "contact_mohm": 0.1, "contacts": [
-                contact("1", "x2", "off"), contact("2", "x3", "off"),
-                contact("1", "x3", "on"), contact("2", "x2", "on")]}},
-        ]),
-        &[
-            ("G1:+", "R1:1"),
-            ("G1:+", "R2:1"),
-            ("R1:2", "S1:1"),
-            ("R2:2", "S1:2"),
-            ("S1:x2", "X2:1"),
-            ("S1:x3", "X3:1"),
-            ("X2:1", "R3:1"),
-            ("R3:2", "X3:1"),
-            ("X2:1", "R4:1"),
-            ("X3:1", "R5:1"),
-            ("R4:2", "G1:-"),
-            ("R5:2", "G1:-"),
-        ],
-        json!([]),
-    )
+    sneaks::bridge(volts, between, scale, 250.0)
 }
 
 /// Backwards 16.552 mA as published; with the arms exchanged the node equations give 23.547 mA forward.
@@ -82,7 +45,7 @@ fn a_milliampere_is_the_bound() {
 /// 104.65 Ω 1.029 mA against 52.4 mA, both by the node equations.
 #[test]
 fn a_fiftieth_of_the_other_current_is_the_bound() {
-    let told = |below| severities(&bridge_with(24.0, 100.0, 1.0, below), CHECK);
+    let told = |below| severities(&sneaks::bridge(24.0, 100.0, 1.0, below), CHECK);
     assert_eq!(told(105.2), [Severity::Note]);
     assert_eq!(told(104.65), []);
 }

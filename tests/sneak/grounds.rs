@@ -2,6 +2,7 @@
 
 use crate::big;
 use crate::build::{battery, control, file, flasher, plan, switch};
+use crate::sneaks::rear;
 use crate::{
     ground, lamp_with, resistor, said, severities, source, speaks, splice, survey, the,
     two_filaments,
@@ -102,53 +103,11 @@ fn a_fifth_of_the_light_is_the_bound() {
     assert_eq!(severities(&with(1e6), CHECK), []);
 }
 
-/// Two rear lamps without diodes. `turn` leads the stop filament of each from its own switch instead.
-fn rear(second_ground: bool) -> Plan {
-    let mut wires = vec![
-        ("G1:+", "S1:82"),
-        ("G1:+", "S2:82"),
-        ("S1:82a", "X1:1"),
-        ("S2:82a", "X2:1"),
-        ("X1:1", "E1:58"),
-        ("X1:1", "E2:58"),
-        ("X2:1", "E1:54"),
-        ("X2:1", "E2:54"),
-        ("E1:31", "XG1:31"),
-        ("E2:31", "XG2:31"),
-        ("XG3:31", "G1:-"),
-    ];
-    if second_ground {
-        wires.extend([("E1:31", "XG4:31"), ("E2:31", "XG5:31")]);
-    }
-    plan(
-        json!([control("tail"), control("brake")]),
-        json!([
-            battery(),
-            switch("S1", "tail"),
-            switch("S2", "brake"),
-            splice("X1"),
-            splice("X2"),
-            two_filaments("E1"),
-            two_filaments("E2"),
-            ground("XG1", 2.0),
-            ground("XG2", 2.0),
-            ground("XG3", 2.0),
-            ground("XG4", 2.0),
-            ground("XG5", 2.0),
-        ]),
-        &wires,
-        json!([
-            {"id": "w1", "when": {"tail": "on"}, "lamps": ["E1.minor", "E2.minor"], "show": "steady"},
-            {"id": "w2", "when": {"brake": "on"}, "lamps": ["E1.major", "E2.major"], "show": "steady"},
-        ]),
-    )
-}
-
 /// With the brake on and the tail lamps off, the stop current of the lamp without ground goes back through its tail
 /// filament and lights the tail lamp of the other side.
 #[test]
 fn the_brake_lights_the_tail_lamps_and_a_second_ground_prevents_it() {
-    let mut plan = rear(false);
+    let mut plan = rear(0);
     let found = said(&plan, CHECK);
     assert_eq!(found.len(), 2);
     for finding in &found {
@@ -175,7 +134,7 @@ fn the_brake_lights_the_tail_lamps_and_a_second_ground_prevents_it() {
     let second = the(&plan, CHECK).remedies[0].edit.clone();
     second.apply(&mut plan).expect("the edit fits");
     assert_eq!(said(&plan, CHECK), []);
-    assert_eq!(severities(&rear(true), CHECK), []);
+    assert_eq!(severities(&rear(2), CHECK), []);
 }
 
 /// The flashing front lamp without ground pulls its own parking filament along.

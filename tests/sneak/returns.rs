@@ -1,48 +1,13 @@
 //! Switched grounds beside switched feeds.
 
 use crate::build::{battery, control, lamp, plan, switch};
+use crate::sneaks::common;
 use crate::{severities, speaks, splice, the};
 use loomwright::behaviour::table;
 use loomwright::findings::Severity;
-use loomwright::plan::Plan;
-use serde_json::{Value, json};
+use serde_json::json;
 
 const CHECK: &str = "switched ground";
-
-/// E1 by switch S1, E2 and E3 by switch S2; E1 and E2 meet at X1, from where `to_ground` leads on; E3 has its own ground.
-fn common(second: Value, to_ground: &[(&str, &str)]) -> Plan {
-    let mut wires = vec![
-        ("G1:+", "S1:82"),
-        ("G1:+", "S2:82"),
-        ("S1:82a", "E1:1"),
-        ("S2:82a", "X2:1"),
-        ("X2:1", "E2:1"),
-        ("X2:1", "E3:1"),
-        ("E1:31", "X1:1"),
-        ("E2:31", "X1:1"),
-        ("E3:31", "G1:-"),
-    ];
-    wires.extend(to_ground);
-    plan(
-        json!([control("a"), control("b"), control("c")]),
-        json!([
-            battery(),
-            switch("S1", "a"),
-            switch("S2", "b"),
-            switch("S3", "c"),
-            splice("X1"),
-            splice("X2"),
-            lamp("E1", 2.0),
-            second,
-            lamp("E3", 2.0),
-        ]),
-        &wires,
-        json!([
-            {"id": "w1", "when": {"a": "on", "c": "on"}, "lamps": ["E1.main"], "show": "steady"},
-            {"id": "w2", "when": {"b": "on"}, "lamps": ["E2.main", "E3.main"], "show": "any"},
-        ]),
-    )
-}
 
 /// By hand: with S1 closed and S3 open the three equal lamps are in series on 12.6 V, 4.2 V each, (4.2/13.5)^3.4 = 1.89 %
 /// of rated light in each; the wires take 0.04 V.
