@@ -4,6 +4,9 @@
 //! plan → (state) → network → operating point → behaviour table → findings, and plan → drawing.
 //! `DEVELOPERS.md` is the map of the modules and says which may use which.
 
+// The macros of `text` name this crate from outside; inside it has to know its own name.
+extern crate self as loomwright;
+
 #[cfg(target_arch = "wasm32")]
 pub mod app;
 pub mod behaviour;
@@ -18,6 +21,7 @@ pub mod plan;
 pub mod session;
 pub mod share;
 pub mod size;
+pub mod text;
 pub mod units;
 
 pub use loomwright_kernel::{lanes, network, solve};

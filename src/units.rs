@@ -4,6 +4,7 @@
 //! compare, order and hash it (`Eq`, `Ord`). Raw `f64` appears only inside the numeric kernel.
 //! Text in the forms people write (`1,5`, `1500 mm`, `21W`) is read by [`parse`].
 
+use crate::text::number;
 use core::cmp::Ordering;
 use core::fmt;
 use serde::{Deserialize, Serialize};
@@ -155,7 +156,7 @@ impl Milliohms {
     }
 }
 
-/// `value` with three significant digits and no exponent, trailing zeros kept off.
+/// `value` with three significant digits and no exponent, trailing zeros kept off, with the decimal mark chosen.
 ///
 /// Whole numbers of four and more digits are shown in full.
 pub fn significant(value: f64) -> String {
@@ -177,7 +178,7 @@ pub fn significant(value: f64) -> String {
     };
     let text = format!("{value:.decimals$}");
     if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').into()
+        number(text.trim_end_matches('0').trim_end_matches('.').into())
     } else {
         text
     }

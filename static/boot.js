@@ -2,17 +2,61 @@
 // that the build writes, and hands the program to the glue. A file of its own because the page's
 // policy forbids inline script.
 
-// The chosen look, before anything is drawn. A browser that keeps nothing has the usual one.
-try {
-  document.documentElement.dataset.theme = localStorage.getItem('loomwright.theme') ?? 'light';
-} catch {
-  // Nothing to read.
+const root = document.documentElement;
+
+/** A choice kept in the browser or, where it keeps nothing, in the address. */
+function kept(name) {
+  const asked = new URLSearchParams(location.search).get(name);
+  try {
+    return asked ?? localStorage.getItem(`loomwright.${name}`);
+  } catch {
+    return asked;
+  }
 }
+
+// The chosen look, before anything is drawn.
+root.dataset.theme = kept('theme') ?? 'light';
+
+// The language: the one chosen, else the first of the browser's that there is a file for. English is in the program.
+const LANGUAGES = ['en', 'de'];
+const of = (tag) => tag?.slice(0, 2).toLowerCase();
+let language = [kept('language'), ...navigator.languages].map(of).find((tag) => LANGUAGES.includes(tag)) ?? 'en';
+let texts = '';
+if (language !== 'en') {
+  texts = fetch(new URL(`text/${language}.po`, document.baseURI))
+    .then((file) => (file.ok ? file.text() : Promise.reject(new Error(`there is no ${file.url}`))))
+    .catch((error) => {
+      console.info(`In English: ${error.message}`);
+      language = 'en';
+      return '';
+    });
+}
+root.lang = language;
+// As the reader's region writes numbers, where the browser's language is the one shown.
+const region = navigator.languages.find((tag) => of(tag) === language) ?? language;
+const decimal = kept('decimal');
+if (decimal) root.dataset.decimal = decimal;
+
+/** What is said before the program is there, or when it cannot come. */
+const SAID = {
+  en: {
+    opening: 'Opening…',
+    failed:
+      'Loomwright could not start. Load the page again; if that does not help, use a newer browser. ' +
+      'Plans you saved in this browser are still there.',
+  },
+  de: {
+    opening: 'Wird geöffnet …',
+    failed:
+      'Loomwright konnte nicht starten. Laden Sie die Seite neu; hilft das nicht, nehmen Sie einen neueren Browser. ' +
+      'Pläne, die in diesem Browser gespeichert sind, sind noch da.',
+  },
+};
 
 const opening = document.createElement('p');
 opening.className = 'home-main';
 opening.setAttribute('role', 'status');
-opening.textContent = 'Opening…';
+opening.textContent = SAID[language].opening;
 document.querySelector('.home').append(opening);
 
 const app = document.querySelector('meta[name="app"]');
@@ -23,14 +67,19 @@ function failed(error) {
   opening.remove();
   const box = document.createElement('p');
   box.setAttribute('role', 'alert');
-  box.textContent =
-    'Loomwright could not start. Load the page again; if that does not help, use a newer browser. ' +
-    'Plans you saved in this browser are still there.';
+  box.textContent = SAID[language].failed;
   document.body.append(box);
 }
 
 try {
   const glue = await import(new URL(app.dataset.js, document.baseURI).href);
+  texts = await texts;
+  root.lang = language;
+  globalThis.loomwright = {
+    language,
+    decimal: decimal || new Intl.NumberFormat(region).format(1.5).charAt(1),
+    texts,
+  };
   await glue.default({ module_or_path: new URL(app.dataset.wasm, document.baseURI).href });
 } catch (error) {
   failed(error);

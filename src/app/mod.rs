@@ -9,6 +9,7 @@ mod build;
 mod catalogue;
 mod files;
 mod home;
+mod language;
 mod live;
 mod overlay;
 mod paths;
@@ -33,6 +34,7 @@ use yew::{Reducible, UseReducerDispatcher};
 
 /// Starts the application in the page's body, or in a worker what serves it there.
 pub fn start() {
+    language::take_up();
     if worker::serve() {
         return;
     }

@@ -28,11 +28,12 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         plan.title.as_str()
     };
     let title = escaped(title);
+    let language = crate::text::language();
     let mut out = String::new();
     // Writing into a string cannot fail.
     let _ = write!(
         out,
-        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+        "<!doctype html>\n<html lang=\"{language}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <title>{title}</title>\n<style>{CSS}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n\

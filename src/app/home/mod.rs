@@ -12,11 +12,13 @@ pub use brief_form::BriefForm;
 pub use compare::Compare;
 pub use incoming::IncomingView;
 
+use super::language::LanguageChoice;
 use super::root::{EXAMPLES, Opened, Place};
 use super::store;
 use super::update::UpdateLine;
 use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
+use crate::text::say;
 use kept::KeptPlans;
 use open_file::OpenFile;
 use stopped::Stopped;
@@ -94,8 +96,11 @@ pub fn Home(props: &GoProps) -> Html {
                     </ul>
                 </section>
                 <section aria-labelledby="home-look">
-                    <h2 id="home-look">{ "Look" }</h2>
-                    <ThemeChoice />
+                    <h2 id="home-look">{ say!("Look and language") }</h2>
+                    <div class="stack">
+                        <ThemeChoice />
+                        <LanguageChoice />
+                    </div>
                 </section>
                 <p class="caution">
                     <strong>{ "Before you work: " }</strong>

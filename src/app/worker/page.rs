@@ -79,6 +79,7 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
     let copy = Object::new();
     Reflect::set(&copy, &"glue".into(), &glue.into())?;
     Reflect::set(&copy, &"program".into(), &wasm_bindgen::module())?;
+    Reflect::set(&copy, &"texts".into(), &crate::app::language::given())?;
     worker.post_message(&copy)?;
     Ok(Job {
         worker,
