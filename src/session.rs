@@ -5,6 +5,7 @@
 //! changes nothing the same pointers come back, so that nothing is drawn again.
 
 use crate::plan::{Action as ControlAction, Edit, History, Plan};
+use crate::text::say;
 use crate::units::order::OrdSet;
 use std::rc::Rc;
 
@@ -206,12 +207,12 @@ impl Session {
                     .map_err(|error| sentence(&error.to_string()))
             }),
             Action::Undo => self.changed(|history, plan| match history.undo(plan) {
-                Some(label) => Ok(format!("Undone: {label}")),
-                None => Err("Nothing to undo.".into()),
+                Some(label) => Ok(say!("Undone: {label}")),
+                None => Err(say!("Nothing to undo.").into()),
             }),
             Action::Redo => self.changed(|history, plan| match history.redo(plan) {
-                Some(label) => Ok(format!("Done again: {label}")),
-                None => Err("Nothing to redo.".into()),
+                Some(label) => Ok(say!("Done again: {label}")),
+                None => Err(say!("Nothing to redo.").into()),
             }),
             Action::Show(screen) => self.with_ui(|ui| {
                 ui.screen = screen;

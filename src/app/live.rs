@@ -10,6 +10,7 @@ use crate::behaviour::{
 use crate::catalog::fuse;
 use crate::findings::state_words;
 use crate::plan::{Kind, Plan, TerminalId};
+use crate::text::{self, say};
 use crate::units::order::OrdMap;
 
 /// One lamp circuit.
@@ -108,7 +109,7 @@ impl Live {
             body: if solved {
                 body(&lamps)
             } else {
-                "this state could not be solved, so no numbers are shown.".into()
+                say!("this state could not be solved, so no numbers are shown.").into()
             },
             troubled: !solved || lamps.iter().any(|l| l.cell.verdict != Verdict::AsWished),
             per_minute: outcome.flashers.iter().map(rate).fold(0.0, f64::max),
@@ -138,18 +139,18 @@ impl Live {
         };
         let one = |amps: f64| {
             if amps.abs() < LIVE_AMPS {
-                "nothing".to_owned()
+                say!("nothing").to_owned()
             } else if amps < 0.0 {
-                format!("{} backwards", words::amps(amps))
+                say!("{} backwards", words::amps(amps))
             } else {
                 words::amps(amps)
             }
         };
         let (on, off) = (one(flow.on), one(flow.off));
         if on == off {
-            format!("It carries {on} now.")
+            say!("It carries {on} now.")
         } else {
-            format!("It carries {on} lit and {off} dark.")
+            say!("It carries {on} lit and {off} dark.")
         }
     }
 
@@ -185,7 +186,7 @@ impl LampNow {
     pub fn short(&self) -> String {
         let reading = self.cell.bright();
         let now = match self.cell.shows {
-            Shows::Off => "off".to_owned(),
+            Shows::Off => Shows::Off.word().to_owned(),
             _ => format!(
                 "{}, {}, {}",
                 words::seen(&self.cell),
@@ -195,36 +196,35 @@ impl LampNow {
         };
         match self.cell.verdict {
             Verdict::AsWished => format!("{now}."),
-            verdict => format!("{now}: {}.", words::verdict(verdict)),
+            verdict => format!("{now}: {}.", verdict.word()),
         }
     }
 
-    /// A sentence about this lamp.
-    pub fn sentence(&self) -> String {
+    /// A sentence about this lamp, which is called `who`.
+    pub fn sentence(&self, who: &str) -> String {
         let reading = self.cell.bright();
+        let light = words::percent(reading.level);
         let now = match self.cell.shows {
-            Shows::Off => "is off".to_owned(),
-            Shows::Faint => format!("glows faintly, {}", words::percent(reading.level)),
-            shows => format!(
-                "is {}, {} of rated light, {}, {}",
-                shows.text(),
-                words::percent(reading.level),
+            Shows::Off => say!("{who} is off."),
+            Shows::Faint => say!("{who} glows faintly, {light}."),
+            shows => say!(
+                "{who} is {}, {light} of rated light, {}, {}.",
+                shows.word(),
                 words::volts(reading),
                 words::amps(reading.amps)
             ),
         };
-        let wish = self.cell.wish.text();
         let verdict = match self.cell.verdict {
-            Verdict::AsWished => " As wished.".to_owned(),
-            Verdict::BackFed => " Back-fed: it should be off.".to_owned(),
-            Verdict::Dead => format!(" Dead: {wish} was wished."),
-            Verdict::Weak => " Weak: it should be brighter.".to_owned(),
+            Verdict::AsWished => say!("As wished.").to_owned(),
+            Verdict::BackFed => say!("Back-fed: it should be off.").to_owned(),
+            Verdict::Dead => say!("Dead: {} was wished.", self.cell.wish.text()),
+            Verdict::Weak => say!("Weak: it should be brighter.").to_owned(),
             Verdict::Masked => {
-                " Masked: it should flash, but a steady feed hides the flash.".into()
+                say!("Masked: it should flash, but a steady feed hides the flash.").to_owned()
             }
-            Verdict::Overdriven => " Overdriven: more light than it is made for.".to_owned(),
+            Verdict::Overdriven => say!("Overdriven: more light than it is made for.").to_owned(),
         };
-        format!("{now}.{verdict}")
+        format!("{now} {verdict}")
     }
 }
 
@@ -247,10 +247,13 @@ fn hiding<'a>(cell: &Cell, paths: &'a [Option<Path>; 2]) -> Option<&'a Path> {
 /// What the lamps do, in words: most important first.
 fn body(lamps: &[LampNow]) -> String {
     if lamps.is_empty() {
-        return "the plan has no lamps yet. Add one under Build.".into();
+        return say!("the plan has no lamps yet. Add one under Build.").into();
     }
     let mut parts: Vec<String> = Vec::new();
-    let mut say = |wanted: &dyn Fn(&Cell) -> bool, with: &dyn Fn(&str, bool) -> String| {
+    // What is said of one lamp and what of several, each with their names and their light.
+    let mut tell = |wanted: &dyn Fn(&Cell) -> bool,
+                    one: &dyn Fn(&str, &str) -> String,
+                    many: &dyn Fn(&str, &str) -> String| {
         let chosen: Vec<&LampNow> = lamps.iter().filter(|lamp| wanted(&lamp.cell)).collect();
         if chosen.is_empty() {
             return;
@@ -264,12 +267,11 @@ fn body(lamps: &[LampNow]) -> String {
         let amount = if low == high {
             high
         } else {
-            format!("{} to {high}", low.trim_end_matches(" %"))
+            say!("{} to {high}", low.trim_end_matches(" %"))
         };
-        let sentence = with(&amount, chosen.len() > 1);
-        parts.push(format!("{} {sentence}", words::list(&names)));
+        let sentence = if chosen.len() > 1 { many } else { one };
+        parts.push(sentence(&words::list(&names), &amount));
     };
-    let is = |many: bool| if many { "are" } else { "is" };
     let verdict = |verdict: Verdict| move |cell: &Cell| cell.verdict == verdict;
     let fine = |shows: Shows| {
         move |cell: &Cell| {
@@ -280,41 +282,52 @@ fn body(lamps: &[LampNow]) -> String {
                 )
         }
     };
-    say(&verdict(Verdict::BackFed), &|amount, many| {
-        format!("{} lit at {amount} but should be off (back-fed)", is(many))
-    });
-    say(&verdict(Verdict::Masked), &|amount, many| {
-        format!(
-            "should flash but {} held at {amount} by a steady feed (masked)",
-            is(many)
-        )
-    });
-    say(&verdict(Verdict::Dead), &|_, many| {
-        format!("should be lit but {} dead", is(many))
-    });
-    say(&fine(Shows::Flashing), &|amount, many| {
-        format!("{} at {amount}", if many { "flash" } else { "flashes" })
-    });
-    say(&fine(Shows::Steady), &|amount, many| {
-        format!("{} steady at {amount}", is(many))
-    });
-    say(&fine(Shows::Dim), &|amount, many| {
-        format!("{} dim at {amount}", is(many))
-    });
-    say(&fine(Shows::Faint), &|amount, many| {
-        format!("{} faint at {amount}", is(many))
-    });
+    tell(
+        &verdict(Verdict::BackFed),
+        &|who, light| say!("{who} is lit at {light} but should be off (back-fed)"),
+        &|who, light| say!("{who} are lit at {light} but should be off (back-fed)"),
+    );
+    tell(
+        &verdict(Verdict::Masked),
+        &|who, light| say!("{who} should flash but is held at {light} by a steady feed (masked)"),
+        &|who, light| say!("{who} should flash but are held at {light} by a steady feed (masked)"),
+    );
+    tell(
+        &verdict(Verdict::Dead),
+        &|who, _| say!("{who} should be lit but is dead"),
+        &|who, _| say!("{who} should be lit but are dead"),
+    );
+    tell(
+        &fine(Shows::Flashing),
+        &|who, light| say!("{who} flashes at {light}"),
+        &|who, light| say!("{who} flash at {light}"),
+    );
+    tell(
+        &fine(Shows::Steady),
+        &|who, light| say!("{who} is steady at {light}"),
+        &|who, light| say!("{who} are steady at {light}"),
+    );
+    tell(
+        &fine(Shows::Dim),
+        &|who, light| say!("{who} is dim at {light}"),
+        &|who, light| say!("{who} are dim at {light}"),
+    );
+    tell(
+        &fine(Shows::Faint),
+        &|who, light| say!("{who} is faint at {light}"),
+        &|who, light| say!("{who} are faint at {light}"),
+    );
     let dark = lamps
         .iter()
         .filter(|lamp| lamp.cell.shows == Shows::Off && lamp.cell.verdict == Verdict::AsWished)
         .count();
     if dark == lamps.len() {
-        return "all lamps stay dark.".into();
+        return say!("all lamps stay dark.").into();
     }
     match dark {
         0 => {}
-        1 => parts.push("The other lamp stays dark".into()),
-        n => parts.push(format!("The other {n} stay dark")),
+        1 => parts.push(say!("The other lamp stays dark").into()),
+        n => parts.push(say!("The other {n} stay dark")),
     }
     parts.join(". ") + "."
 }
@@ -352,8 +365,8 @@ pub fn lines(plan: &Plan, path: &Path) -> Vec<StepLine> {
         };
         if ground && at_ground {
             lines.push(StepLine {
-                id: "chassis".into(),
-                what: "the vehicle's metal".into(),
+                id: say!("chassis").into(),
+                what: say!("the vehicle's metal").into(),
                 amps: words::amps(step.amps),
                 reversed: false,
                 group: String::new(),
@@ -377,7 +390,7 @@ pub fn part_words(part: &crate::plan::Part) -> String {
     let label = &part.label;
     let named = if label.is_empty() {
         words::capital(kind)
-    } else if label.to_lowercase().contains(kind) {
+    } else if label.to_lowercase().contains(&kind.to_lowercase()) {
         label.clone()
     } else {
         format!("{label} ({kind})")
@@ -386,15 +399,17 @@ pub fn part_words(part: &crate::plan::Part) -> String {
         Kind::Fuse(f) => match fuse::find_rating(f.rating_a) {
             // Only a blade has the colour of its rating.
             Some(row) if f.body.is_blade() => {
-                format!("{named}, {}, {}", f.rating_a, row.colour)
+                format!("{named}, {}, {}", f.rating_a, text::of(row.colour))
             }
             _ => format!("{named}, {}", f.rating_a),
         },
         Kind::Battery(battery) => format!("{named}, {}", battery.open_circuit_v),
         Kind::Charger(charger) => format!("{named}, {}, {}", charger.output_v, charger.rated_a),
-        Kind::Converter(converter) => format!(
+        Kind::Converter(converter) => say!(
             "{named}, {} to {}, {}",
-            converter.input_v, converter.output_v, converter.rated_a
+            converter.input_v,
+            converter.output_v,
+            converter.rated_a
         ),
         Kind::Diode(diode) => format!("{named}, {}", diode.model),
         _ => named,

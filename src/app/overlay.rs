@@ -4,7 +4,8 @@
 use super::live::{LampNow, named};
 use crate::behaviour::{Flow, Origin, Outcome, Shows, Verdict};
 use crate::circuit::Circuit;
-use crate::plan::{Action, Kind, Plan};
+use crate::plan::{Action, Kind, Plan, position_word};
+use crate::text::say;
 use crate::units::order::OrdSet;
 
 pub use crate::drawing::Overlay;
@@ -102,12 +103,17 @@ pub fn handles(plan: &Plan, positions: &[u8]) -> Vec<Handle> {
         let at = plan.controls.iter().position(|c| c.id == switch.control)?;
         let control = plan.controls.get(at)?;
         let now = usize::from(positions.get(at).copied().unwrap_or(0));
-        let name = |index: usize| control.positions.get(index).map_or("", String::as_str);
+        let name = |index: usize| {
+            control
+                .positions
+                .get(index)
+                .map_or("", |p| position_word(p))
+        };
         let next = name((now + 1) % control.positions.len().max(1));
         let does = match control.action {
-            Action::Momentary if now == 0 => format!("Holds it {next}."),
-            Action::Momentary => "Lets it go.".to_owned(),
-            Action::Latching => format!("Moves it to {next}."),
+            Action::Momentary if now == 0 => say!("Holds it {next}."),
+            Action::Momentary => say!("Lets it go.").to_owned(),
+            Action::Latching => say!("Moves it to {next}."),
         };
         Some(Handle {
             group: format!("part-{}", part.id),

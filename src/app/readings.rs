@@ -7,6 +7,7 @@ use super::words;
 use crate::catalog::terminal;
 use crate::findings::Finding;
 use crate::plan::{Part, Plan, TerminalId};
+use crate::text::{self, say};
 use crate::units::Volts;
 
 /// One terminal of a part.
@@ -52,7 +53,7 @@ pub fn terminals(plan: &Plan, live: &Live, part: &Part) -> Vec<TerminalRow> {
             })
         });
         TerminalRow {
-            meaning: terminal::find(&name).map_or("", |row| row.meaning),
+            meaning: terminal::find(&name).map_or("", |row| text::of(row.meaning)),
             volts: volts(live.volts(&id), live.solved),
             wires: wires.collect(),
             name,
@@ -64,11 +65,11 @@ pub fn terminals(plan: &Plan, live: &Live, part: &Part) -> Vec<TerminalRow> {
 /// Volts in both phases as one text.
 fn volts([on, off]: [Option<f64>; 2], solved: bool) -> String {
     if !solved {
-        return "not solved".into();
+        return say!("not solved").into();
     }
     let one = |volts: Option<f64>| {
         volts.map_or_else(
-            || "no reading: joined to nothing".to_owned(),
+            || say!("no reading: joined to nothing").to_owned(),
             |volts| {
                 // Hundredths are what a meter shows; no minus sign in front of nothing.
                 let hundredths = (volts * 100.0).round() / 100.0;
@@ -82,15 +83,15 @@ fn volts([on, off]: [Option<f64>; 2], solved: bool) -> String {
 /// Current of a wire as seen from the part; `out`: the wire's intended direction leads away from it.
 fn current(amps: [f64; 2], out: bool, solved: bool) -> String {
     if !solved {
-        return "not solved".into();
+        return say!("not solved").into();
     }
     let one = |amps: f64| {
         if amps.abs() < LIVE_AMPS {
-            "no current".to_owned()
+            say!("no current").to_owned()
         } else if (amps > 0.0) == out {
-            format!("{} out", words::amps(amps))
+            say!("{} out", words::amps(amps))
         } else {
-            format!("{} in", words::amps(amps))
+            say!("{} in", words::amps(amps))
         }
     };
     phases(one(amps[0]), one(amps[1]))
@@ -100,7 +101,7 @@ fn phases(on: String, off: String) -> String {
     if on == off {
         on
     } else {
-        format!("{on} lit, {off} dark")
+        say!("{on} lit, {off} dark")
     }
 }
 
@@ -125,6 +126,6 @@ pub fn findings_about<'a>(findings: &'a [Finding], id: &str) -> Vec<(&'static st
     findings
         .iter()
         .filter(|finding| finding.about.iter().any(own))
-        .map(|finding| (finding.severity.text(), finding.text.as_str()))
+        .map(|finding| (finding.severity.word(), finding.text.as_str()))
         .collect()
 }

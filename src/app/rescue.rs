@@ -6,6 +6,7 @@
 
 use super::{files, store};
 use crate::plan::file;
+use crate::text::say;
 use gloo::events::EventListener;
 use std::panic;
 use wasm_bindgen::JsCast;
@@ -42,11 +43,13 @@ fn show() -> Option<()> {
     };
     let page = make("main", "")?;
     page.set_attribute("class", "rescue-page").ok()?;
-    let head = make("h1", "Loomwright stopped")?;
+    let head = make("h1", say!("Loomwright stopped"))?;
     let text = make(
         "p",
-        "Loomwright met an error of its own and stopped. Your plan is kept up to the last change. Load the page again: \
-         it then starts without opening this plan by itself.",
+        say!(
+            "Loomwright met an error of its own and stopped. Your plan is kept up to the last change. Load the page again: \
+         it then starts without opening this plan by itself."
+        ),
     )?;
     text.set_attribute("role", "alert").ok()?;
     page.append_child(&head).ok()?;
@@ -64,9 +67,10 @@ fn show() -> Option<()> {
     };
     if let Some(text) = shelf.and_then(|shelf| shelf.last_text()) {
         let url = files::object_url(&text, file::MEDIA_TYPE)?;
-        link("Download the plan", &url)?.set_download(&format!("rescued.{}", file::EXTENSION));
+        link(say!("Download the plan"), &url)?
+            .set_download(&format!("rescued.{}", file::EXTENSION));
     }
-    link("Load the page again", ".")?;
+    link(say!("Load the page again"), ".")?;
     // What is left of the program no longer answers: nothing of it stays on the page.
     body.set_text_content(None);
     body.append_child(&page).ok()?;

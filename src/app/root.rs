@@ -8,6 +8,7 @@ use crate::keep::{Loaded, Shelf, Stamp};
 use crate::plan::{History, Plan, file, mend};
 use crate::session::ByPtr;
 use crate::share;
+use crate::text::{mark, say};
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use std::rc::Rc;
@@ -17,17 +18,17 @@ use yew::prelude::*;
 pub const EXAMPLES: [(&str, &str, &str); 3] = [
     (
         "wagon",
-        "Four turn lamps, two switches, one flasher",
+        mark!("Four turn lamps, two switches, one flasher"),
         include_str!("../../static/examples/parade-wagon.json"),
     ),
     (
         "tractor",
-        "Rear filaments shared by stop and turn, turn first by contacts",
+        mark!("Rear filaments shared by stop and turn, turn first by contacts"),
         include_str!("../../static/examples/ferry-slip-tractor.json"),
     ),
     (
         "float",
-        "Front and rear lamps shared, turn first by relays",
+        mark!("Front and rear lamps shared, turn first by relays"),
         include_str!("../../static/examples/orchard-float.json"),
     ),
 ];
@@ -128,7 +129,7 @@ impl Place {
         }
         Place::Incoming(ByPtr::new(Incoming {
             plan: ByPtr::new(plan),
-            from: "A plan from a file.",
+            from: say!("A plan from a file."),
         }))
     }
 }
@@ -162,15 +163,15 @@ fn open_link(go: &Callback<Place>) {
     if let (Ok(history), Ok(path)) = (window.history(), window.location().pathname()) {
         let _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&path));
     }
-    go.emit(Place::Link("Unpacking it…".into()));
+    go.emit(Place::Link(say!("Unpacking it…").into()));
     let go = go.clone();
     wasm_bindgen_futures::spawn_local(async move {
         let place = match unpacked(packed).await {
             Ok(plan) => Place::Incoming(ByPtr::new(Incoming {
                 plan: ByPtr::new(plan),
-                from: "A plan from a link.",
+                from: say!("A plan from a link."),
             })),
-            Err(why) => Place::Link(format!("{why} Nothing was changed.").into()),
+            Err(why) => Place::Link(say!("{why} Nothing was changed.").into()),
         };
         go.emit(place);
     });
@@ -183,7 +184,9 @@ async fn unpacked(packed: Result<Vec<u8>, share::LinkError>) -> Result<Plan, Str
         Err(Unpacked::Damaged) => share::LinkError::Damaged,
         Err(Unpacked::TooLarge) => share::LinkError::TooLarge,
         Err(Unpacked::Unable) => {
-            return Err("This browser cannot unpack a link: ask for the plan as a file.".into());
+            return Err(
+                say!("This browser cannot unpack a link: ask for the plan as a file.").into(),
+            );
         }
     };
     Err(error.to_string())
@@ -233,6 +236,7 @@ pub fn Root() -> Html {
         move || drop(listener)
     });
     use_effect_with((), |()| {
+        gloo::utils::document().set_title(say!("Loomwright: lamp wiring for small vehicles"));
         // Tests and the boot script read this: the page answers now.
         let _ = gloo::utils::body().set_attribute("data-ready", "true");
         let watch = watch_the_start();
@@ -244,9 +248,9 @@ pub fn Root() -> Html {
         Place::Compare => html! { <Compare {go} /> },
         Place::Link(said) => html! {
             <main class="home" role="status">
-                <h1>{ "A plan in a link" }</h1>
+                <h1>{ say!("A plan in a link") }</h1>
                 <p>{ said }</p>
-                <p><a class="button" href=".">{ "To the start" }</a></p>
+                <p><a class="button" href=".">{ say!("To the start") }</a></p>
             </main>
         },
         Place::Incoming(incoming) => html! { <IncomingView incoming={incoming.clone()} {go} /> },

@@ -1,6 +1,7 @@
 //! The browser's storage as a shelf for plans, its clock, and its promise to keep what is stored.
 
 use crate::keep::{Shelf, Store};
+use crate::text::{self, say};
 use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::Storage;
@@ -45,7 +46,7 @@ pub fn now_ms() -> u64 {
 /// A time as people write it, such as `25 Nov 2026, 23:31`; `an unknown time` for 0.
 pub fn when(ms: u64) -> String {
     if ms == 0 {
-        return "an unknown time".into();
+        return say!("an unknown time").into();
     }
     let options = js_sys::Object::new();
     for (name, value) in [("dateStyle", "medium"), ("timeStyle", "short")] {
@@ -53,7 +54,12 @@ pub fn when(ms: u64) -> String {
         let _ = js_sys::Reflect::set(&options, &name.into(), &value.into());
     }
     let date = js_sys::Date::new(&JsValue::from_f64(ms as f64));
-    date.to_locale_string("en-GB", &options).into()
+    // English with the day before the month, as everywhere but in the United States.
+    let language = match text::language() {
+        "en" => "en-GB",
+        other => other,
+    };
+    date.to_locale_string(language, &options).into()
 }
 
 /// Asks the browser, once, to keep what is stored even when space runs short.

@@ -2,6 +2,7 @@
 //!
 //! `static/offline.js` leaves the news at the page's body and listens for the answer.
 
+use crate::text::say;
 use gloo::events::EventListener;
 use web_sys::Event;
 use yew::prelude::*;
@@ -37,14 +38,14 @@ pub fn UpdateLine() -> Html {
     match shown.as_str() {
         "ready" => html! {
             <div class="notice" role="status">
-                <span>{ "A new Loomwright is ready. Your plans and answers stay." }</span>
-                <button type="button" onclick={take}>{ "Update now" }</button>
+                <span>{ say!("A new Loomwright is ready. Your plans and answers stay.") }</span>
+                <button type="button" onclick={take}>{ say!("Update now") }</button>
             </div>
         },
         "elsewhere" => html! {
             <div class="notice" role="status">
-                <span>{ "Loomwright was updated in another tab. Your plans and answers stay." }</span>
-                <button type="button" onclick={reload}>{ "Load it here too" }</button>
+                <span>{ say!("Loomwright was updated in another tab. Your plans and answers stay.") }</span>
+                <button type="button" onclick={reload}>{ say!("Load it here too") }</button>
             </div>
         },
         _ => html! {},

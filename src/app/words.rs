@@ -3,6 +3,7 @@
 use crate::behaviour::{Cell, Reading, Shows, Verdict};
 use crate::catalog::{colour, conductor};
 use crate::plan::{Plan, Wire};
+use crate::text::{self, mark, say};
 use crate::units::{Amps, Volts, significant};
 
 /// A share of light in percent, e.g. `95 %`, `under 1 %`.
@@ -11,7 +12,7 @@ pub fn percent(level: f64) -> String {
     if percent <= 0.0 {
         "0 %".into()
     } else if percent < 0.05 {
-        "under 0.1 %".into()
+        say!("under 0.1 %").into()
     } else if percent < 10.0 {
         format!("{} %", significant((percent * 10.0).round() / 10.0))
     } else {
@@ -22,16 +23,8 @@ pub fn percent(level: f64) -> String {
 /// What is seen of a cell, with its amount: `flashing, 95 %`, `off`.
 pub fn seen(cell: &Cell) -> String {
     match cell.shows {
-        Shows::Off => Shows::Off.text().into(),
-        shows => format!("{}, {}", shows.text(), percent(cell.bright().level)),
-    }
-}
-
-/// A verdict as printed.
-pub const fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::AsWished => "as wished",
-        other => other.text(),
+        Shows::Off => Shows::Off.word().into(),
+        shows => format!("{}, {}", shows.word(), percent(cell.bright().level)),
     }
 }
 
@@ -64,8 +57,12 @@ pub fn amps(amps: f64) -> String {
 /// A wire's colour in words: `red`, `yellow with green stripe`; an unknown code stays as it is.
 pub fn colour(code: &str) -> String {
     match colour::parse(code) {
-        Some((base, None)) => base.name.into(),
-        Some((base, Some(stripe))) => format!("{} with {} stripe", base.name, stripe.name),
+        Some((base, None)) => text::of(base.name).into(),
+        Some((base, Some(stripe))) => say!(
+            "{} with {} stripe",
+            text::of(base.name),
+            text::of(stripe.name)
+        ),
         None => code.into(),
     }
 }
@@ -106,7 +103,7 @@ pub fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [most @ .., last] => say!("{} and {last}", most.join(", ")),
     }
 }
 
@@ -117,8 +114,11 @@ pub fn capital(text: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
-/// `text` with its first letter small, for the middle of a sentence; `LED lamp` stays.
+/// `text` with its first letter small, for the middle of a sentence; `LED lamp` stays, and so do the nouns of German.
 pub fn small(text: &str) -> String {
+    if text::language() == "de" {
+        return text.into();
+    }
     let mut letters = text.chars();
     match (letters.next(), letters.clone().next()) {
         (Some(first), Some(second)) if second.is_lowercase() => {
@@ -130,8 +130,15 @@ pub fn small(text: &str) -> String {
 
 /// A small number as a word.
 pub fn count(n: usize) -> String {
-    const WORDS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];
+    const WORDS: [&str; 6] = [
+        mark!("one"),
+        mark!("two"),
+        mark!("three"),
+        mark!("four"),
+        mark!("five"),
+        mark!("six"),
+    ];
     n.checked_sub(1)
         .and_then(|i| WORDS.get(i))
-        .map_or_else(|| n.to_string(), |word| (*word).into())
+        .map_or_else(|| n.to_string(), |word| text::of(word).into())
 }

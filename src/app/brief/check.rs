@@ -2,6 +2,7 @@
 
 use crate::brief::Contradiction;
 use crate::brief::form::{Form, Step};
+use crate::text::say;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -27,17 +28,17 @@ pub fn Check(props: &CheckProps) -> Html {
         <>
             <div role="status">
                 if props.found.is_empty() {
-                    <p class="fine"><strong>{ "✓ " }</strong>{ "Nothing contradicts." }</p>
+                    <p class="fine"><strong>{ "✓ " }</strong>{ say!("Nothing contradicts.") }</p>
                 } else {
-                    <p><strong>{ "These answers contradict. One tap mends each:" }</strong></p>
+                    <p><strong>{ say!("These answers contradict. One tap mends each:") }</strong></p>
                 }
             </div>
             { for props.found.iter().enumerate().map(|(i, contradiction)| html! {
-                <section class="contradiction" key={contradiction.text.clone()} aria-label={format!("Contradiction {}", i + 1)}>
+                <section class="contradiction" key={contradiction.text.clone()} aria-label={say!("Contradiction {}", i + 1)}>
                     <p><strong>{ "✕ " }</strong>{ &contradiction.text }</p>
                     { for contradiction.mends.iter().enumerate().map(|(k, mend)| html! {
                         <button type="button" class="main-button" data-plain="true" key={k} onclick={to(Step::Mend(i, k))}>
-                            { format!("Mend: {}", mend.title) }
+                            { say!("Mend: {}", mend.title) }
                         </button>
                     }) }
                 </section>
@@ -45,14 +46,14 @@ pub fn Check(props: &CheckProps) -> Html {
             <dl class="answers">
                 { for props.form.answers().into_iter().map(|answer| html! {
                     <div class="answer" key={answer.title}>
-                        <dt>{ answer.title }{ if answer.usual { " (usual)" } else { "" } }</dt>
+                        <dt>{ answer.title }{ if answer.usual { say!(" (usual)") } else { "" } }</dt>
                         { for answer.lines.iter().map(|line| html! { <dd>{ line }</dd> }) }
                         <dd><button type="button" onclick={to(Step::Open(answer.page))}
-                            aria-label={format!("Change {}", answer.title)}>{ "Change" }</button></dd>
+                            aria-label={say!("Change {}", answer.title)}>{ say!("Change") }</button></dd>
                     </div>
                 }) }
             </dl>
-            <p class="caution">{ "Fuse at the source: the fuse sits at the battery. Disconnect the battery before you wire." }</p>
+            <p class="caution">{ say!("Fuse at the source: the fuse sits at the battery. Disconnect the battery before you wire.") }</p>
         </>
     }
 }

@@ -5,6 +5,7 @@ use super::rows::view;
 use crate::app::widgets::{EndButton, ProblemList, Problems, Report};
 use crate::brief::form::{Form, Page, Step};
 use crate::brief::{Brief, contradictions};
+use crate::text::say;
 use web_sys::HtmlElement;
 use yew::prelude::*;
 
@@ -81,12 +82,12 @@ pub fn PageView(props: &PageViewProps) -> Html {
         <div class="flow">
             <div class="flow-head">
                 <div class="form-head">
-                    <button type="button" class="head-back" aria-label="Leave the form" onclick={leave}>
+                    <button type="button" class="head-back" aria-label={say!("Leave the form")} onclick={leave}>
                         <span aria-hidden="true">{ "✕" }</span>
                     </button>
-                    <p class="flow-step">{ format!("Step {number} of {all}") }</p>
+                    <p class="flow-step">{ say!("Step {number} of {all}") }</p>
                 </div>
-                <progress max={all.to_string()} value={number.to_string()} aria-label="How far the form is"></progress>
+                <progress max={all.to_string()} value={number.to_string()} aria-label={say!("How far the form is")}></progress>
             </div>
             <div class="flow-page">
                 <h2 ref={title} tabindex="-1">{ form.title() }</h2>
@@ -94,7 +95,7 @@ pub fn PageView(props: &PageViewProps) -> Html {
                     <p class="mute">{ form.hint() }</p>
                 }
                 if form.is_first() {
-                    <button type="button" class="main-button" data-plain="true" onclick={usual}>{ "Take all usual answers" }</button>
+                    <button type="button" class="main-button" data-plain="true" onclick={usual}>{ say!("Take all usual answers") }</button>
                 }
                 if *tried && !problems.0.is_empty() {
                     <ProblemList problems={(*problems).clone()} />
@@ -105,12 +106,12 @@ pub fn PageView(props: &PageViewProps) -> Html {
                     { for form.rows().into_iter().map(|row| view(row, form, step, &report)) }
                 }
             </div>
-            <div class="end-bar" role="group" aria-label="Pages of the form">
-                <button type="button" class="main-button" data-plain="true" onclick={back}>{ "Back" }</button>
+            <div class="end-bar" role="group" aria-label={say!("Pages of the form")}>
+                <button type="button" class="main-button" data-plain="true" onclick={back}>{ say!("Back") }</button>
                 if checking {
                     <button type="button" class="main-button" onclick={end} disabled={!found.is_empty()}>{ &props.end }</button>
                 } else {
-                    <EndButton text="Next" onend={next} />
+                    <EndButton text={say!("Next")} onend={next} />
                 }
             </div>
         </div>

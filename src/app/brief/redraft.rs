@@ -7,6 +7,7 @@ use crate::brief::form::Form;
 use crate::brief::{Brief, answers, redraft};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Proposed, Screen};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -31,10 +32,10 @@ pub fn Answers(props: &AnswersProps) -> Html {
             let drafted = redraft(plan, &brief);
             let lost = drafted.lost.into_iter();
             let proposed = Box::new(Proposed {
-                title: "Draft from other answers".into(),
+                title: say!("Draft from other answers").into(),
                 edit: drafted.edit,
                 lines: lost
-                    .map(|line| format!("Does not fit: {line}"))
+                    .map(|line| say!("Does not fit: {line}"))
                     .chain(drafted.kept)
                     .collect(),
                 heads: Vec::new(),
@@ -46,5 +47,5 @@ pub fn Answers(props: &AnswersProps) -> Html {
         },
     );
     let form = Form::checking(answers(&props.plan).unwrap_or_default());
-    html! { <BriefFlow {form} end="Look at the new draft" {onend} {onleave} /> }
+    html! { <BriefFlow {form} end={say!("Look at the new draft")} {onend} {onleave} /> }
 }

@@ -2,6 +2,7 @@
 
 use crate::app::widgets::{Field, Report, Select};
 use crate::brief::form::{Form, Page, Row, Step};
+use crate::text::say;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -21,7 +22,7 @@ pub fn view(row: Row, form: &Form, step: &Callback<Step>, report: &Callback<Repo
         } => {
             let words = |usual: bool, words: String| {
                 if usual {
-                    format!("{words} (usual)")
+                    say!("{words} (usual)")
                 } else {
                     words
                 }
@@ -104,8 +105,8 @@ fn item(page: Page, words: String, step: &Callback<Step>) -> Html {
         <div class="flow-item" key={words.clone()}>
             <p>{ &words }</p>
             <div class="row">
-                <button type="button" onclick={to(Step::Open(page))} aria-label={format!("Change {words}")}>{ "Change" }</button>
-                <button type="button" onclick={to(Step::Drop(page))} aria-label={format!("Take out {words}")}>{ "Take out" }</button>
+                <button type="button" onclick={to(Step::Open(page))} aria-label={say!("Change {words}")}>{ say!("Change") }</button>
+                <button type="button" onclick={to(Step::Drop(page))} aria-label={say!("Take out {words}")}>{ say!("Take out") }</button>
             </div>
         </div>
     }

@@ -1,7 +1,8 @@
 //! The rows of a control's form. A renamed position is renamed wherever switches and wishes name it.
 
 use super::row::{Row, Set, name, plain, replace, set, value};
-use crate::plan::{Action, Charger, Control, Edit, Kind, Plan};
+use crate::plan::{Action, Charger, Control, Edit, Kind, Plan, position_word};
+use crate::text::{mark, say};
 use std::rc::Rc;
 
 /// The rows of `control`.
@@ -11,11 +12,11 @@ pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
         Row::Text(
             value(
                 "label",
-                "Name",
+                say!("Name"),
                 "",
                 &control.label,
                 set(control, |control, text| {
-                    control.label = name(text, "a name such as Brake")?;
+                    control.label = name(text, say!("a name such as Brake"))?;
                     Ok(())
                 }),
             ),
@@ -24,7 +25,7 @@ pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
         Row::Choice(
             value(
                 "action",
-                "When let go",
+                say!("When let go"),
                 "",
                 if momentary {
                     "goes back to rest"
@@ -40,23 +41,23 @@ pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
                     Ok(())
                 }),
             ),
-            plain(["stays where it is put", "goes back to rest"]),
+            plain([mark!("stays where it is put"), mark!("goes back to rest")]),
         ),
-        Row::Heading("Positions".into()),
-        Row::Note("The first is the position at rest.".into()),
+        Row::Heading(say!("Positions").into()),
+        Row::Note(say!("The first is the position at rest.").into()),
     ];
     for (i, position) in control.positions.iter().enumerate() {
         let label = if i == 0 {
-            "Position 1, at rest".to_owned()
+            say!("Position 1, at rest").to_owned()
         } else {
-            format!("Position {}", i + 1)
+            say!("Position {}", i + 1)
         };
         rows.push(Row::Text(
             value(
                 &format!("position{i}"),
                 &label,
                 "",
-                position,
+                position_word(position),
                 renamed(plan, control, i),
             ),
             "text",
@@ -64,15 +65,18 @@ pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
         if control.positions.len() > 2 {
             let mut less = control.clone();
             less.positions.remove(i);
-            rows.push(Row::Button(format!("Take out “{position}”"), replace(less)));
+            rows.push(Row::Button(
+                say!("Take out “{}”", position_word(position)),
+                replace(less),
+            ));
         }
     }
     let mut more = control.clone();
     let fresh = (more.positions.len() + 1..)
-        .map(|n| format!("position {n}"))
+        .map(|n| say!("position {n}"))
         .find(|p| !more.positions.contains(p));
     more.positions.extend(fresh);
-    rows.push(Row::Button("Add a position".into(), replace(more)));
+    rows.push(Row::Button(say!("Add a position").into(), replace(more)));
     rows
 }
 
@@ -80,14 +84,14 @@ pub fn rows(plan: &Plan, control: &Control) -> Vec<Row> {
 fn renamed(plan: &Plan, control: &Control, i: usize) -> Set {
     let (plan, control) = (plan.clone(), control.clone());
     Rc::new(move |text| {
-        let new = name(text, "a name such as on")?;
+        let new = name(text, say!("a name such as on"))?;
         if control
             .positions
             .iter()
             .enumerate()
-            .any(|(at, p)| at != i && *p == new)
+            .any(|(at, p)| at != i && (*p == new || position_word(p) == new))
         {
-            return Err(format!(
+            return Err(say!(
                 "Another position is called ‘{new}’; enter another name."
             ));
         }

@@ -6,6 +6,7 @@ use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Selec
 use crate::app::{Dispatch, settings, words};
 use crate::plan::{Change, Edit, Plan};
 use crate::session::{Action, ByPtr};
+use crate::text::say;
 use web_sys::HtmlElement;
 use yew::prelude::*;
 
@@ -43,7 +44,7 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
                 id: wire.id.clone(),
             });
             (
-                format!("Wire {}", wire.id),
+                say!("Wire {}", wire.id),
                 wire_rows::rows(plan, wire),
                 Some(remove),
             )
@@ -57,7 +58,7 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
                 id: control.id.clone(),
             });
             (
-                format!("Control {}", control.label),
+                say!("Control {}", control.label),
                 control_rows::rows(plan, control),
                 Some(remove),
             )
@@ -69,7 +70,7 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
                 id: wish.id.clone(),
             });
             (
-                format!("Wish {}", at + 1),
+                say!("Wish {}", at + 1),
                 wish_rows::rows(plan, wish),
                 Some(remove),
             )
@@ -80,14 +81,14 @@ fn content(plan: &Plan, tab: Tab, id: &str) -> Option<(String, Vec<Row>, Option<
                 id: place.id.clone(),
             });
             (
-                format!("Place {}", place.label),
+                say!("Place {}", place.label),
                 plan_rows::place_rows(place),
                 Some(remove),
             )
         }
-        Tab::Plan => ("Settings".into(), plan_rows::rows(plan), None),
+        Tab::Plan => (say!("Settings").into(), plan_rows::rows(plan), None),
         Tab::Sizing => (
-            "Rules, surroundings, units".into(),
+            say!("Rules, surroundings, units").into(),
             settings::rows(plan),
             None,
         ),
@@ -119,8 +120,8 @@ pub fn Form(props: &FormProps) -> Html {
     let Some((title, rows, remove)) = content(plan, *tab, id) else {
         return html! {
             <div class="form">
-                <p>{ "This is no longer in the plan." }</p>
-                <button type="button" onclick={leave}>{ "Back to the list" }</button>
+                <p>{ say!("This is no longer in the plan.") }</p>
+                <button type="button" onclick={leave}>{ say!("Back to the list") }</button>
             </div>
         };
     };
@@ -137,7 +138,7 @@ pub fn Form(props: &FormProps) -> Html {
     let delete = remove.map(|edit| {
         let (act, title, go) = (dispatch.clone(), title.clone(), go.clone());
         Callback::from(move |_: MouseEvent| {
-            let label = format!("Delete {}", words::small(&title));
+            let label = say!("Delete {}", words::small(&title));
             act.iter().for_each(|d| {
                 d.dispatch(Action::Edit {
                     edit: Box::new(edit.clone()),
@@ -150,7 +151,7 @@ pub fn Form(props: &FormProps) -> Html {
     });
     let take = |row: &Value| {
         let (set, dispatch) = (row.set.clone(), dispatch.clone());
-        let label = format!("{} of {}", row.label, words::small(&title));
+        let label = say!("{} of {}", row.label, words::small(&title));
         let key = format!("{}/{id}/{}", tab.text(), row.name);
         Callback::from(move |text: String| -> Result<(), String> {
             let edit = set(&text)?;
@@ -169,10 +170,10 @@ pub fn Form(props: &FormProps) -> Html {
     html! {
         <div class="form">
             if own {
-                <h3>{ "Title and notes" }</h3>
+                <h3>{ say!("Title and notes") }</h3>
             } else {
                 <div class="form-head">
-                    <button type="button" class="head-back" aria-label="Back to the list" onclick={done.reform(|_| ())}>
+                    <button type="button" class="head-back" aria-label={say!("Back to the list")} onclick={done.reform(|_| ())}>
                         <span aria-hidden="true">{ "‹" }</span>
                     </button>
                     <h2 tabindex="-1" ref={head}>{ &title }</h2>
@@ -180,14 +181,14 @@ pub fn Form(props: &FormProps) -> Html {
             }
             if *tried && !problems.0.is_empty() {
                 <ProblemList problems={(*problems).clone()} />
-                <button type="button" onclick={leave}>{ "Leave these as they were" }</button>
+                <button type="button" onclick={leave}>{ say!("Leave these as they were") }</button>
             }
             { for rows.into_iter().enumerate().map(|(i, row)| view(i, row, &take, &report, &dispatch)) }
             if !own {
                 <div class="form-end">
-                    <EndButton text="Done" onend={done.clone()} />
+                    <EndButton text={say!("Done")} onend={done.clone()} />
                     if let Some(delete) = delete {
-                        <button type="button" class="danger" onclick={delete}>{ "Delete" }</button>
+                        <button type="button" class="danger" onclick={delete}>{ say!("Delete") }</button>
                     }
                 </div>
             }

@@ -2,28 +2,29 @@
 
 use crate::catalog::letter;
 use crate::plan::*;
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::{AmpHours, Amps, Milliohms, Ohms, Share, Volts, Watts};
 use core::str::FromStr;
 
 /// Kinds of part, as a form lists them.
 pub const KINDS: [&str; 16] = [
-    "lamp",
-    "LED lamp",
-    "switch",
-    "fuse",
-    "circuit breaker",
-    "battery",
-    "charger",
-    "converter",
-    "flasher",
-    "diode",
-    "relay",
-    "splice",
-    "ground point",
-    "connector",
-    "resistor",
-    "load",
+    mark!("lamp"),
+    mark!("LED lamp"),
+    mark!("switch"),
+    mark!("fuse"),
+    mark!("circuit breaker"),
+    mark!("battery"),
+    mark!("charger"),
+    mark!("converter"),
+    mark!("flasher"),
+    mark!("diode"),
+    mark!("relay"),
+    mark!("splice"),
+    mark!("ground point"),
+    mark!("connector"),
+    mark!("resistor"),
+    mark!("load"),
 ];
 
 /// A new part of the kind with this name.
@@ -170,9 +171,10 @@ fn kind_of(plan: &Plan, kind: &str) -> Kind {
 pub fn control(plan: &Plan) -> Control {
     let id = id("control", |id: &ControlId| plan.control(id).is_some());
     Control {
-        label: format!("Switch {}", plan.controls.len() + 1),
+        label: say!("Switch {}", plan.controls.len() + 1),
         id,
         action: Action::Latching,
+        // Names of positions are the same in every language; `position_word` says them.
         positions: vec!["off".into(), "on".into()],
         extra: Extra::new(),
     }
@@ -205,7 +207,7 @@ pub fn wish_id(plan: &Plan) -> WishId {
 pub fn place(plan: &Plan) -> Place {
     Place {
         id: id("place", |id: &PlaceId| plan.place(id).is_some()),
-        label: format!("Place {}", plan.places.len() + 1),
+        label: say!("Place {}", plan.places.len() + 1),
         extra: Extra::new(),
     }
 }

@@ -4,12 +4,13 @@ use super::row::{Row, options, plain, set, value};
 use crate::app::words;
 use crate::catalog::{lamp, led};
 use crate::plan::{Duty, Filament, Kind, LedDrive, Light, Part};
-use crate::units::{Amps, Volts, parse};
+use crate::text::{self, mark, say};
+use crate::units::{Amps, Volts, parse, significant};
 
 const LIGHTS: [(Light, &str); 3] = [
-    (Light::Amber, "amber"),
-    (Light::Red, "red"),
-    (Light::White, "white"),
+    (Light::Amber, mark!("amber")),
+    (Light::Red, mark!("red")),
+    (Light::White, mark!("white")),
 ];
 
 /// The rows of a filament or LED lamp.
@@ -25,12 +26,12 @@ pub fn rows(part: &Part) -> Vec<Row> {
         .map_or("", |(_, word)| word);
     let mut rows = vec![type_row(part)];
     if matches!(part.kind, Kind::Lamp(_)) {
-        rows.insert(0, Row::Caution("Filament lamps get hot: keep wire and plastic away and let them cool before you touch them."));
+        rows.insert(0, Row::Caution(say!("Filament lamps get hot: keep wire and plastic away and let them cool before you touch them.")));
     }
     rows.push(Row::Choice(
         value(
             "light",
-            "Colour of the light",
+            say!("Colour of the light"),
             "",
             word,
             set(part, |part, text| {
@@ -56,8 +57,8 @@ fn type_row(part: &Part) -> Row {
         Kind::Lamp(spec) => Row::Choice(
             value(
                 "model",
-                "Type",
-                "Choosing one fills the ratings.",
+                say!("Type"),
+                say!("Choosing one fills the ratings."),
                 spec.model.clone().unwrap_or_default(),
                 set(part, fill_lamp),
             ),
@@ -66,12 +67,12 @@ fn type_row(part: &Part) -> Row {
         _ => Row::Choice(
             value(
                 "catalogue",
-                "Fill from the catalogue",
-                "Sets the ratings of every circuit; then enter the maker's figures.",
+                say!("Fill from the catalogue"),
+                say!("Sets the ratings of every circuit; then enter the maker's figures."),
                 "",
                 set(part, fill_led),
             ),
-            options(led::ROWS.iter().map(|row| (row.key, row.label))),
+            options(led::ROWS.iter().map(|row| (row.key, text::of(row.label)))),
         ),
     }
 }
@@ -79,7 +80,7 @@ fn type_row(part: &Part) -> Row {
 /// A lamp type in words: `P21/5W: 12 V, 21/5 W, BAY15d`.
 pub fn lamp_words(row: &lamp::Row) -> String {
     let power = |f: &lamp::Filament| match f.rated_watts {
-        Some(watts) => format!("{watts}"),
+        Some(watts) => significant(watts),
         None => format!("{:.0}", f.watts()),
     };
     let watts: Vec<String> = row.filaments.iter().map(power).collect();
@@ -87,7 +88,7 @@ pub fn lamp_words(row: &lamp::Row) -> String {
     format!(
         "{}: {} V, {} W{cap}",
         row.key,
-        row.nominal_volts,
+        significant(row.nominal_volts),
         watts.join("/")
     )
 }
@@ -170,13 +171,13 @@ fn circuit_rows(part: &Part, i: usize, several: bool, rows: &mut Vec<Row>) {
         let name = names
             .get(i)
             .map_or_else(String::new, |lamp| lamp.id.circuit.clone());
-        rows.push(Row::Heading(format!("Circuit {name}")));
+        rows.push(Row::Heading(say!("Circuit {name}")));
     }
     rows.push(Row::Text(
         value(
             &format!("rated_v{i}"),
-            "Rated volts",
-            "Voltage at which the current holds",
+            say!("Rated volts"),
+            say!("Voltage at which the current holds"),
             rated_v.to_string(),
             set(part, move |part, text| {
                 let volts = parse::volts(text).map_err(|error| error.to_string())?;
@@ -189,8 +190,8 @@ fn circuit_rows(part: &Part, i: usize, several: bool, rows: &mut Vec<Row>) {
     rows.push(Row::Text(
         value(
             &format!("rated_a{i}"),
-            "Current at that voltage",
-            "For example 1.96 A",
+            say!("Current at that voltage"),
+            say!("For example 1.96 A"),
             rated_a.to_string(),
             set(part, move |part, text| {
                 let amps = parse::amps(text).map_err(|error| error.to_string())?;
@@ -206,8 +207,8 @@ fn circuit_rows(part: &Part, i: usize, several: bool, rows: &mut Vec<Row>) {
         rows.push(Row::Text(
             value(
                 &format!("knee{i}"),
-                "Light begins at",
-                "For example 8.4 V",
+                say!("Light begins at"),
+                say!("For example 8.4 V"),
                 circuit.knee_v.to_string(),
                 set(part, move |part, text| {
                     let volts = parse::volts(text).map_err(|error| error.to_string())?;
@@ -227,11 +228,11 @@ fn circuit_rows(part: &Part, i: usize, several: bool, rows: &mut Vec<Row>) {
     rows.push(Row::Checks(
         value(
             &format!("duties{i}"),
-            "Duties",
+            say!("Duties"),
             "",
             "",
             set(part, move |part, text| {
-                let duty = Duty::ALL.into_iter().find(|duty| duty.text() == text);
+                let duty = Duty::ALL.into_iter().find(|duty| duty.key() == text);
                 if let (Some((.., duties)), Some(duty)) = (figure(part, i), duty) {
                     match duties.iter().position(|known| *known == duty) {
                         Some(at) => drop(duties.remove(at)),
@@ -245,7 +246,7 @@ fn circuit_rows(part: &Part, i: usize, several: bool, rows: &mut Vec<Row>) {
             .into_iter()
             .map(|duty| {
                 (
-                    duty.text().to_owned(),
+                    duty.key().to_owned(),
                     words::capital(duty.text()),
                     ticked.contains(&duty),
                 )

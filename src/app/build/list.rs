@@ -4,8 +4,9 @@ use super::wish_rows::words_of;
 use super::{Open, Tab, fresh};
 use crate::app::widgets::Select;
 use crate::app::{Dispatch, live, words};
-use crate::plan::{Action as ControlAction, Change, Edit, Plan};
+use crate::plan::{Action as ControlAction, Change, Edit, Plan, position_words};
 use crate::session::{Action, ByPtr};
+use crate::text::{self, mark, say};
 use yew::prelude::*;
 
 /// What the list needs.
@@ -46,14 +47,14 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
             .iter()
             .map(|control| {
                 let back = if control.action == ControlAction::Momentary {
-                    ", goes back"
+                    say!(", goes back")
                 } else {
                     ""
                 };
                 (
                     control.id.to_string(),
                     control.label.clone(),
-                    format!("{}{back}", control.positions.join(", ")),
+                    format!("{}{back}", position_words(&control.positions)),
                 )
             })
             .collect(),
@@ -74,13 +75,19 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
 /// What to do where a list is empty.
 const fn empty(tab: Tab) -> &'static str {
     match tab {
-        Tab::Parts => "No parts yet. Add a battery and a fuse first, then lamps and switches.",
-        Tab::Wires => "No wires yet. Add parts, then join their terminals.",
-        Tab::Controls => "No controls yet. Add one for every switch or pedal.",
-        Tab::Wishes => {
-            "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off."
+        Tab::Parts => {
+            mark!("No parts yet. Add a battery and a fuse first, then lamps and switches.")
         }
-        Tab::Places => "No places yet. Add those where parts sit, such as Dash or Rear left.",
+        Tab::Wires => mark!("No wires yet. Add parts, then join their terminals."),
+        Tab::Controls => mark!("No controls yet. Add one for every switch or pedal."),
+        Tab::Wishes => {
+            mark!(
+                "No wishes yet. Say which lamp shall be lit when; without a wish every lamp is to stay off."
+            )
+        }
+        Tab::Places => {
+            mark!("No places yet. Add those where parts sit, such as Dash or Rear left.")
+        }
         Tab::Plan | Tab::Sizing => "",
     }
 }
@@ -109,7 +116,7 @@ pub fn List(props: &ListProps) -> Html {
             if let Some(dispatch) = &dispatch {
                 dispatch.dispatch(Action::Edit {
                     edit: Box::new(edit),
-                    label: format!("Add {id}"),
+                    label: say!("Add {id}"),
                     key: String::new(),
                 });
                 go.emit(Open::Item(id.into()));
@@ -118,11 +125,11 @@ pub fn List(props: &ListProps) -> Html {
     };
     let entries = entries(plan, tab);
     let word = match tab {
-        Tab::Parts => "Add a part",
-        Tab::Wires => "Add a wire",
-        Tab::Controls => "Add a control",
-        Tab::Wishes => "Add a wish",
-        Tab::Places | Tab::Plan | Tab::Sizing => "Add a place",
+        Tab::Parts => say!("Add a part"),
+        Tab::Wires => say!("Add a wire"),
+        Tab::Controls => say!("Add a control"),
+        Tab::Wishes => say!("Add a wish"),
+        Tab::Places | Tab::Plan | Tab::Sizing => say!("Add a place"),
     };
     let set_kind = {
         let kind = kind.setter();
@@ -131,7 +138,7 @@ pub fn List(props: &ListProps) -> Html {
     html! {
         <>
             if entries.is_empty() {
-                <p class="mute">{ empty(tab) }</p>
+                <p class="mute">{ text::of(empty(tab)) }</p>
             }
             <ul class="build-list" onclick={open}>
                 { for entries.into_iter().map(|(id, what, more)| html! {
@@ -148,7 +155,7 @@ pub fn List(props: &ListProps) -> Html {
             </ul>
             <div class="add">
                 if tab == Tab::Parts {
-                    <Select id="new-kind" label="Kind of part to add" value={(*kind).clone()}
+                    <Select id="new-kind" label={say!("Kind of part to add")} value={(*kind).clone()}
                         options={super::row::plain(fresh::KINDS)} onchoose={set_kind} />
                 }
                 <button type="button" class="main-button" onclick={add}>{ word }</button>

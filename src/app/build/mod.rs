@@ -19,6 +19,7 @@ pub use form::Form;
 use crate::app::{Dispatch, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
+use crate::text::{self, mark, say};
 use list::List;
 use new_wire::NewWire;
 use yew::prelude::*;
@@ -52,16 +53,16 @@ impl Tab {
         Tab::Plan,
     ];
 
-    /// Its name.
+    /// Its name in English.
     pub const fn text(self) -> &'static str {
         match self {
-            Tab::Parts => "Parts",
-            Tab::Wires => "Wires",
-            Tab::Controls => "Controls",
-            Tab::Wishes => "Wishes",
-            Tab::Places => "Places",
-            Tab::Plan => "Settings",
-            Tab::Sizing => "Sizing",
+            Tab::Parts => mark!("Parts"),
+            Tab::Wires => mark!("Wires"),
+            Tab::Controls => mark!("Controls"),
+            Tab::Wishes => mark!("Wishes"),
+            Tab::Places => mark!("Places"),
+            Tab::Plan => mark!("Settings"),
+            Tab::Sizing => mark!("Sizing"),
         }
     }
 }
@@ -135,24 +136,24 @@ pub fn Build(props: &BuildProps) -> Html {
         (Open::NewWire, _) => html! { <NewWire {plan} {go} /> },
         (Open::List, tab) => html! {
             <div class="build">
-                <h2>{ "Build" }</h2>
-                <p class="caution"><strong>{ "Disconnect the battery before you wire. " }</strong>
-                    { "Fuse at the source, no bare joints." }</p>
+                <h2>{ say!("Build") }</h2>
+                <p class="caution"><strong>{ say!("Disconnect the battery before you wire. ") }</strong>
+                    { say!("Fuse at the source, no bare joints.") }</p>
                 if plan.drafted.is_some() {
-                    <button type="button" class="main-button" data-plain="true" onclick={answers}>{ "Answers of the form" }</button>
+                    <button type="button" class="main-button" data-plain="true" onclick={answers}>{ say!("Answers of the form") }</button>
                 }
-                <div class="tabs" role="group" aria-label="Lists of this plan" onclick={choose}>
+                <div class="tabs" role="group" aria-label={say!("Lists of this plan")} onclick={choose}>
                     { for Tab::ALL.into_iter().map(|t| html! {
                         <button type="button" key={t.text()} data-tab={t.text()} aria-current={(t == tab).then_some("true")}>
-                            { t.text() }
+                            { text::of(t.text()) }
                         </button>
                     }) }
                 </div>
                 if tab == Tab::Plan {
-                    <button type="button" class="main-button" data-plain="true" onclick={sizing}>{ "Rules, surroundings, units" }</button>
+                    <button type="button" class="main-button" data-plain="true" onclick={sizing}>{ say!("Rules, surroundings, units") }</button>
                     <Form {plan} {tab} id="plan" {go} />
-                    <button type="button" class="main-button" onclick={download}>{ "Download this plan" }</button>
-                    <p class="mute">{ format!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
+                    <button type="button" class="main-button" onclick={download}>{ say!("Download this plan") }</button>
+                    <p class="mute">{ say!("A file that ends in .{}: open it again here or on another device.", file::EXTENSION) }</p>
                 } else {
                     <List {plan} {tab} {go} />
                     { terms::terms(terms::of_list(tab.text())) }

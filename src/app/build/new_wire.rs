@@ -6,6 +6,7 @@ use crate::app::Dispatch;
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
 use crate::plan::{Edit, Plan, TerminalId};
 use crate::session::{Action, ByPtr};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the form needs.
@@ -73,21 +74,21 @@ pub fn NewWire(props: &NewWireProps) -> Html {
             let a = end(
                 &from,
                 "new-from",
-                "From (supply side)",
-                "Choose the terminal where the wire starts.",
+                say!("From (supply side)"),
+                say!("Choose the terminal where the wire starts."),
             );
             let b = end(
                 &to,
                 "new-to",
-                "To (load side)",
-                "Choose the terminal where the wire ends.",
+                say!("To (load side)"),
+                say!("Choose the terminal where the wire ends."),
             );
             let same = a.is_some() && a == b;
             if same {
-                let text = "It starts there already; choose another terminal.";
+                let text = say!("It starts there already; choose another terminal.");
                 problems.dispatch(Report::Wrong(
                     "new-to".into(),
-                    "To (load side)".into(),
+                    say!("To (load side)").into(),
                     text.into(),
                 ));
             }
@@ -103,7 +104,7 @@ pub fn NewWire(props: &NewWireProps) -> Html {
             if let Some(dispatch) = &dispatch {
                 dispatch.dispatch(Action::Edit {
                     edit: Box::new(Edit::add_wire(wire)),
-                    label: format!("Add wire {id}"),
+                    label: say!("Add wire {id}"),
                     key: String::new(),
                 });
                 go.emit(Open::Item(id.into()));
@@ -120,19 +121,19 @@ pub fn NewWire(props: &NewWireProps) -> Html {
     };
     html! {
         <div class="form">
-            <div class="form-head"><h2>{ "New wire" }</h2></div>
+            <div class="form-head"><h2>{ say!("New wire") }</h2></div>
             if problems.0.iter().any(|(id, ..)| id != "new-length") {
                 <ProblemList problems={(*problems).clone()} />
             }
-            <Select id="new-from" label="From (supply side)" value={(*from).clone()} options={terminals(plan)}
+            <Select id="new-from" label={say!("From (supply side)")} value={(*from).clone()} options={terminals(plan)}
                 onchoose={on_from} complaint={complaint("new-from")} />
-            <Select id="new-to" label="To (load side)" value={(*to).clone()} options={terminals(plan)}
+            <Select id="new-to" label={say!("To (load side)")} value={(*to).clone()} options={terminals(plan)}
                 onchoose={on_to} complaint={complaint("new-to")} />
-            <Field id="new-length" label="Length" hint="Along the loom: 1500 mm, 1,5 m or 5 ft" value={(*long).clone()}
+            <Field id="new-length" label={say!("Length")} hint={say!("Along the loom: 1500 mm, 1,5 m or 5 ft")} value={(*long).clone()}
                 {take} {report} />
             <div class="form-end">
-                <EndButton text="Save the wire" onend={save} />
-                <button type="button" onclick={cancel}>{ "Cancel" }</button>
+                <EndButton text={say!("Save the wire")} onend={save} />
+                <button type="button" onclick={cancel}>{ say!("Cancel") }</button>
             </div>
         </div>
     }

@@ -4,7 +4,8 @@ use super::row::{Row, number, options, plain, rating, set, value};
 use super::{lamp_rows, supply_rows, switch_rows};
 use crate::catalog::{diode, flasher, relay};
 use crate::plan::{FlasherAction, Kind, Part, Plan};
-use crate::units::{Amps, Milliohms, Ohms, Volts, parse};
+use crate::text::{self, mark, say};
+use crate::units::{Amps, Milliohms, Ohms, Volts, parse, significant};
 
 /// The rows of `part`.
 pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
@@ -16,7 +17,7 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
     let mut rows = vec![Row::Text(
         value(
             "label",
-            "Name",
+            say!("Name"),
             "",
             &part.label,
             set(part, |part, text| {
@@ -31,8 +32,8 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
         Row::Choice(
             value(
                 "place",
-                "Place",
-                "Where on the vehicle it sits.",
+                say!("Place"),
+                say!("Where on the vehicle it sits."),
                 place,
                 set(part, |part, text| {
                     part.place = text.parse().ok();
@@ -40,7 +41,7 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 }),
             ),
             options(
-                [(String::new(), "not said".to_owned())]
+                [(String::new(), say!("not said").to_owned())]
                     .into_iter()
                     .chain(places),
             ),
@@ -48,7 +49,7 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
         Row::Text(
             value(
                 "why",
-                "Why it is there",
+                say!("Why it is there"),
                 "",
                 &part.why,
                 set(part, |part, text| {
@@ -72,8 +73,8 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
             Row::Choice(
                 value(
                     "catalogue",
-                    "Fill from the catalogue",
-                    "Sets principle, rate, smallest load and resistance.",
+                    say!("Fill from the catalogue"),
+                    say!("Sets principle, rate, smallest load and resistance."),
                     "",
                     set(part, fill_flasher),
                 ),
@@ -81,13 +82,13 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                     flasher::ROWS
                         .iter()
                         .filter(|row| row.terminals.len() == 2)
-                        .map(|row| (row.key, row.label)),
+                        .map(|row| (row.key, text::of(row.label))),
                 ),
             ),
             Row::Choice(
                 value(
                     "action",
-                    "Principle",
+                    say!("Principle"),
                     "",
                     action(flasher.action),
                     set(part, |part, text| {
@@ -101,16 +102,16 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                         Ok(())
                     }),
                 ),
-                plain(["thermal", "electronic"]),
+                plain([mark!("thermal"), mark!("electronic")]),
             ),
             Row::Text(
                 value(
                     "rate",
-                    "Flashes per minute",
-                    "60 to 120 is usual",
+                    say!("Flashes per minute"),
+                    say!("60 to 120 is usual"),
                     flasher.per_minute.to_string(),
                     set(part, |part, text| {
-                        let rate = number(text, "a rate such as 90")?;
+                        let rate = number(text, say!("a rate such as 90"))?;
                         if let Kind::Flasher(flasher) = &mut part.kind {
                             flasher.per_minute = rate.clamp(1.0, 600.0) as u16;
                         }
@@ -123,31 +124,31 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Flasher,
                 min_a,
-                "Smallest load",
-                "Below it a thermal unit stays lit",
+                say!("Smallest load"),
+                say!("Below it a thermal unit stays lit"),
                 parse::amps
             ),
             rating!(
                 part,
                 Flasher,
                 max_a,
-                "Largest load",
-                "For example 12 A",
+                say!("Largest load"),
+                say!("For example 12 A"),
                 parse::amps
             ),
             rating!(
                 part,
                 Flasher,
                 closed_mohm,
-                "Resistance while closed",
-                "For example 20 mΩ",
+                say!("Resistance while closed"),
+                say!("For example 20 mΩ"),
                 parse::milliohms
             ),
         ],
         Kind::Diode(diode) => vec![Row::Choice(
             value(
                 "model",
-                "Type",
+                say!("Type"),
                 "",
                 &diode.model,
                 set(part, |part, text| {
@@ -161,13 +162,15 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 let kind = if row.kind == diode::Kind::Schottky {
                     "Schottky"
                 } else {
-                    "silicon"
+                    say!("silicon")
                 };
                 (
                     row.key,
                     format!(
                         "{}: {kind}, {} A, {} V",
-                        row.key, row.if_av_amps, row.vrrm_volts
+                        row.key,
+                        significant(row.if_av_amps),
+                        significant(row.vrrm_volts)
                     ),
                 )
             })),
@@ -178,16 +181,16 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Resistor,
                 ohms,
-                "Resistance",
-                "For example 6 Ω",
+                say!("Resistance"),
+                say!("For example 6 Ω"),
                 parse::ohms
             ),
             rating!(
                 part,
                 Resistor,
                 rating_w,
-                "Power rating",
-                "For example 50 W",
+                say!("Power rating"),
+                say!("For example 50 W"),
                 parse::watts
             ),
         ],
@@ -196,28 +199,28 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Load,
                 rated_v,
-                "Rated volts",
-                "For example 12 V",
+                say!("Rated volts"),
+                say!("For example 12 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Load,
                 rated_a,
-                "Current at that voltage",
-                "For example 2 A",
+                say!("Current at that voltage"),
+                say!("For example 2 A"),
                 parse::amps
             ),
         ],
         Kind::Splice(_) => vec![Row::Note(
-            "A joint of wires, terminal 1. Cover it: no bare joints.".into(),
+            say!("A joint of wires, terminal 1. Cover it: no bare joints.").into(),
         )],
         Kind::Connector(connector) => vec![
             Row::Text(
                 value(
                     "ways",
-                    "Ways",
-                    "Names with commas, for example 1, 2, 3",
+                    say!("Ways"),
+                    say!("Names with commas, for example 1, 2, 3"),
                     connector.ways.join(", "),
                     set(part, |part, text| {
                         let ways: Vec<String> = text
@@ -226,10 +229,10 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                             .filter(|w| !w.is_empty())
                             .collect();
                         if ways.is_empty() {
-                            return Err(
+                            return Err(say!(
                                 "A connector needs at least one way; enter a name such as 1."
-                                    .into(),
-                            );
+                            )
+                            .into());
                         }
                         if let Kind::Connector(connector) = &mut part.kind {
                             connector.ways = ways;
@@ -243,8 +246,8 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Connector,
                 contact_mohm,
-                "Resistance of one way",
-                "For example 5 mΩ",
+                say!("Resistance of one way"),
+                say!("For example 5 mΩ"),
                 parse::milliohms
             ),
         ],
@@ -252,51 +255,51 @@ fn kind_rows(plan: &Plan, part: &Part) -> Vec<Row> {
             part,
             Ground,
             joint_mohm,
-            "Resistance to the chassis",
-            "A clean bolt: 2 to 10 mΩ",
+            say!("Resistance to the chassis"),
+            say!("A clean bolt: 2 to 10 mΩ"),
             parse::milliohms
         )],
         Kind::Relay(spec) => vec![
             Row::Choice(
                 value(
                     "model",
-                    "Type",
-                    "Choosing one fills the ratings.",
+                    say!("Type"),
+                    say!("Choosing one fills the ratings."),
                     spec.model.clone().unwrap_or_default(),
                     set(part, fill_relay),
                 ),
-                options(relay::ROWS.iter().map(|row| (row.key, row.label))),
+                options(relay::ROWS.iter().map(|row| (row.key, text::of(row.label)))),
             ),
             rating!(
                 part,
                 Relay,
                 coil_ohm,
-                "Coil resistance",
-                "For example 85 Ω",
+                say!("Coil resistance"),
+                say!("For example 85 Ω"),
                 parse::ohms
             ),
             rating!(
                 part,
                 Relay,
                 pull_in_v,
-                "Pulls in at",
-                "For example 8 V",
+                say!("Pulls in at"),
+                say!("For example 8 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Relay,
                 drop_out_v,
-                "Lets go at",
-                "For example 1.5 V",
+                say!("Lets go at"),
+                say!("For example 1.5 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Relay,
                 contact_mohm,
-                "Resistance of a closed contact",
-                "For example 5 mΩ",
+                say!("Resistance of a closed contact"),
+                say!("For example 5 mΩ"),
                 parse::milliohms
             ),
         ],

@@ -3,6 +3,7 @@
 use super::row::{Row, Set, name, number, set, share, value};
 use crate::app::words;
 use crate::plan::{Edit, Place, Plan, Settings};
+use crate::text::say;
 use crate::units::{Share, parse};
 use std::rc::Rc;
 
@@ -32,60 +33,66 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         Row::Text(
             value(
                 "title",
-                "Title",
+                say!("Title"),
                 "",
                 &plan.title,
-                Rc::new(|text: &str| Ok(Edit::Title(name(text, "a title such as Hay wagon")?))),
+                Rc::new(|text: &str| {
+                    Ok(Edit::Title(name(text, say!("a title such as Hay wagon"))?))
+                }),
             ),
             "text",
         ),
         Row::Long(value(
             "notes",
-            "Notes",
-            "Decisions, remarks, what is still open",
+            say!("Notes"),
+            say!("Decisions, remarks, what is still open"),
             &plan.notes,
             Rc::new(|text: &str| Ok(Edit::Notes(text.into()))),
         )),
-        Row::Heading("Thresholds".into()),
+        Row::Heading(say!("Thresholds").into()),
         Row::Note(
-            "Light is a share of rated light. They decide the words in the behaviour table.".into(),
+            say!("Light is a share of rated light. They decide the words in the behaviour table.")
+                .into(),
         ),
         threshold(
             "faint",
-            "Faint from",
-            "A glow seen in the dark",
+            say!("Faint from"),
+            say!("A glow seen in the dark"),
             settings.faint,
             |s| &mut s.faint,
         ),
         threshold(
             "dim",
-            "Dim from",
-            "Seen by day from close by",
+            say!("Dim from"),
+            say!("Seen by day from close by"),
             settings.dim,
             |s| &mut s.dim,
         ),
         threshold(
             "full",
-            "Fully lit from",
-            "A wished lamp below it is weak",
+            say!("Fully lit from"),
+            say!("A wished lamp below it is weak"),
             settings.full,
             |s| &mut s.full,
         ),
         threshold(
             "over",
-            "Overdriven above",
-            "More light than the lamp is made for",
+            say!("Overdriven above"),
+            say!("More light than the lamp is made for"),
             settings.overdriven,
             |s| &mut s.overdriven,
         ),
         Row::Text(
             value(
                 "ratio",
-                "Flash ratio",
-                "Bright phase over dark phase from which it is seen to flash; 3 after SAE J588",
+                say!("Flash ratio"),
+                say!(
+                    "Bright phase over dark phase from which it is seen to flash; 3 after SAE J588"
+                ),
                 settings.flash_ratio.to_string(),
                 changed(settings, |settings, text| {
-                    settings.flash_ratio = Share::of(number(text, "a ratio such as 3")?.max(1.0));
+                    settings.flash_ratio =
+                        Share::of(number(text, say!("a ratio such as 3"))?.max(1.0));
                     Ok(())
                 }),
             ),
@@ -94,8 +101,8 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         Row::Text(
             value(
                 "conductor",
-                "Conductor temperature",
-                "Warm copper resists more; 20 °C is the standards' own",
+                say!("Conductor temperature"),
+                say!("Warm copper resists more; 20 °C is the standards' own"),
                 settings.conductor_c.to_string(),
                 changed(settings, |settings, text| {
                     settings.conductor_c =
@@ -125,11 +132,11 @@ pub fn place_rows(place: &Place) -> Vec<Row> {
     vec![Row::Text(
         value(
             "label",
-            "Name",
-            "For example Front left",
+            say!("Name"),
+            say!("For example Front left"),
             &place.label,
             set(place, |place, text| {
-                place.label = name(text, "a name such as Front left")?;
+                place.label = name(text, say!("a name such as Front left"))?;
                 Ok(())
             }),
         ),

@@ -3,6 +3,7 @@
 //! Forms are data, so one view draws them all and each kind of thing only lists its rows.
 
 use crate::plan::{Change, Control, Edit, Item, Part, Place, Wire, Wish};
+use crate::text::{self, say};
 use std::rc::Rc;
 use yew::AttrValue;
 
@@ -60,10 +61,10 @@ pub fn value(
     }
 }
 
-/// Options whose text is their value.
-pub fn plain(options: impl IntoIterator<Item = impl Into<String>>) -> Vec<(AttrValue, AttrValue)> {
-    let same = |text: String| (AttrValue::from(text.clone()), AttrValue::from(text));
-    options.into_iter().map(|text| same(text.into())).collect()
+/// Options whose value is their text in English; what is shown is that text in the language chosen.
+pub fn plain(options: impl IntoIterator<Item = &'static str>) -> Vec<(AttrValue, AttrValue)> {
+    let pair = |text: &'static str| (AttrValue::Static(text), AttrValue::Static(text::of(text)));
+    options.into_iter().map(pair).collect()
 }
 
 /// Options from pairs of value and text.
@@ -116,7 +117,7 @@ pub fn set<T: Editable>(
 pub fn share(text: &str) -> Result<f64, String> {
     number(
         text.trim().trim_end_matches('%'),
-        "a share in percent, such as 40 %",
+        say!("a share in percent, such as 40 %"),
     )
     .map(|n| n / 100.0)
 }
@@ -126,7 +127,7 @@ pub fn number(text: &str, wants: &str) -> Result<f64, String> {
     let parsed = text.trim().replace(',', ".").parse::<f64>();
     match parsed {
         Ok(number) if number.is_finite() && (0.0..=1e6).contains(&number) => Ok(number),
-        _ => Err(format!(
+        _ => Err(say!(
             "‘{}’ does not read as a number; enter {wants}.",
             text.trim()
         )),
@@ -136,14 +137,14 @@ pub fn number(text: &str, wants: &str) -> Result<f64, String> {
 /// A name that is not empty.
 pub fn name(text: &str, wants: &str) -> Result<String, String> {
     match text.trim() {
-        "" => Err(format!("This field is empty; enter {wants}.")),
+        "" => Err(say!("This field is empty; enter {wants}.")),
         text => Ok(text.chars().take(80).collect()),
     }
 }
 
 /// A text row whose setter works on the kind's own ratings.
 macro_rules! rating {
-    ($part:expr, $kind:ident, $field:ident, $label:literal, $hint:literal, $read:expr) => {{
+    ($part:expr, $kind:ident, $field:ident, $label:expr, $hint:expr, $read:expr) => {{
         let $crate::plan::Kind::$kind(spec) = &$part.kind else {
             return Vec::new();
         };

@@ -2,21 +2,24 @@
 
 use super::row::{Row, options, plain, rating, set, share, value};
 use crate::catalog::fuse;
-use crate::plan::{Charger, Chemistry, FuseBody, Kind, Part, Plan, Runs};
+use crate::plan::{Charger, Chemistry, FuseBody, Kind, Part, Plan, Runs, position_word};
+use crate::text::{self, mark, say};
 use crate::units::{Amps, Share, parse, significant};
 
 /// Caution on everything that charges a battery.
-const GAS: &str = "A charging battery gives off gas that burns: air the box, keep sparks away, connect the ground cable last.";
+const GAS: &str = mark!(
+    "A charging battery gives off gas that burns: air the box, keep sparks away, connect the ground cable last."
+);
 
 /// The rows of a battery, charger, converter or fuse; none of anything else.
 pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
     match &part.kind {
         Kind::Battery(battery) => vec![
-            Row::Caution(GAS),
+            Row::Caution(text::of(GAS)),
             Row::Choice(
                 value(
                     "chemistry",
-                    "Chemistry",
+                    say!("Chemistry"),
                     "",
                     chemistry(battery.chemistry),
                     set(part, |part, text| {
@@ -34,52 +37,52 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Battery,
                 open_circuit_v,
-                "Volts without load",
-                "For example 12.6 V",
+                say!("Volts without load"),
+                say!("For example 12.6 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Battery,
                 internal_mohm,
-                "Internal resistance",
-                "For example 10 mΩ",
+                say!("Internal resistance"),
+                say!("For example 10 mΩ"),
                 parse::milliohms
             ),
             rating!(
                 part,
                 Battery,
                 capacity_ah,
-                "Capacity",
-                "For example 18 Ah",
+                say!("Capacity"),
+                say!("For example 18 Ah"),
                 parse::amp_hours
             ),
         ],
         Kind::Charger(charger) => {
             let mut rows = vec![
-                Row::Caution(GAS),
+                Row::Caution(text::of(GAS)),
                 rating!(
                     part,
                     Charger,
                     output_v,
-                    "Charging volts",
-                    "For example 14.4 V",
+                    say!("Charging volts"),
+                    say!("For example 14.4 V"),
                     parse::volts
                 ),
                 rating!(
                     part,
                     Charger,
                     rated_a,
-                    "Rated current",
-                    "The most it gives, for example 30 A",
+                    say!("Rated current"),
+                    say!("The most it gives, for example 30 A"),
                     parse::amps
                 ),
                 rating!(
                     part,
                     Charger,
                     internal_mohm,
-                    "Internal resistance",
-                    "For example 50 mΩ",
+                    say!("Internal resistance"),
+                    say!("For example 50 mΩ"),
                     parse::milliohms
                 ),
             ];
@@ -91,47 +94,47 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 part,
                 Converter,
                 input_v,
-                "Input volts",
-                "For example 48 V",
+                say!("Input volts"),
+                say!("For example 48 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Converter,
                 starts_v,
-                "Starts at",
-                "Input volts, for example 36 V",
+                say!("Starts at"),
+                say!("Input volts, for example 36 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Converter,
                 output_v,
-                "Output volts",
-                "For example 13 V",
+                say!("Output volts"),
+                say!("For example 13 V"),
                 parse::volts
             ),
             rating!(
                 part,
                 Converter,
                 rated_a,
-                "Rated output current",
-                "The most it gives, for example 10 A",
+                say!("Rated output current"),
+                say!("The most it gives, for example 10 A"),
                 parse::amps
             ),
             rating!(
                 part,
                 Converter,
                 internal_mohm,
-                "Internal resistance",
-                "Of the output, for example 30 mΩ",
+                say!("Internal resistance"),
+                say!("Of the output, for example 30 mΩ"),
                 parse::milliohms
             ),
             Row::Text(
                 value(
                     "efficiency",
-                    "Efficiency",
-                    "At rated output, for example 90 %",
+                    say!("Efficiency"),
+                    say!("At rated output, for example 90 %"),
                     format!("{} %", significant(100.0 * converter.efficiency.get())),
                     set(part, |part, text| {
                         let efficiency = share(text)?;
@@ -143,18 +146,19 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 ),
                 "decimal",
             ),
-            Row::Note("Its input is counted at rated output all the time it works.".into()),
+            Row::Note(say!("Its input is counted at rated output all the time it works.").into()),
         ],
         Kind::Fuse(fuse) => vec![
-            Row::Caution(
-                "Fuse at the source: it sits at the battery, and every wire behind it must bear its rating.",
-            ),
+            Row::Caution(say!(
+                "Fuse at the source: it sits at the battery, and every wire behind it must bear its rating."
+            )),
             Row::Choice(
                 value(
                     "rating",
-                    "Rating",
+                    say!("Rating"),
                     "",
-                    format!("{}", fuse.rating_a),
+                    fuse::find_rating(fuse.rating_a)
+                        .map_or_else(|| fuse.rating_a.to_string(), |row| row.key.into()),
                     set(part, |part, text| {
                         if let (Kind::Fuse(fuse), Some(row)) = (&mut part.kind, fuse::find(text)) {
                             fuse.rating_a = Amps::of(row.rating_amps);
@@ -162,17 +166,18 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                         Ok(())
                     }),
                 ),
-                options(
-                    fuse::ROWS
-                        .iter()
-                        .map(|row| (row.key, format!("{}, {}", row.key, row.colour))),
-                ),
+                options(fuse::ROWS.iter().map(|row| {
+                    (
+                        row.key,
+                        format!("{}, {}", Amps::of(row.rating_amps), text::of(row.colour)),
+                    )
+                })),
             ),
             Row::Choice(
                 value(
                     "body",
-                    "Make",
-                    "A breaker closes again by itself once it has cooled.",
+                    say!("Make"),
+                    say!("A breaker closes again by itself once it has cooled."),
                     body(fuse.body),
                     set(part, |part, text| {
                         if let Kind::Fuse(fuse) = &mut part.kind
@@ -197,8 +202,8 @@ fn runs(plan: &Plan, part: &Part, charger: &Charger) -> Vec<Row> {
     let mut rows = vec![Row::Choice(
         value(
             "runs",
-            "Runs by",
-            "The control that stands for the engine or the mains plug.",
+            say!("Runs by"),
+            say!("The control that stands for the engine or the mains plug."),
             now.map_or("", |runs| runs.control.as_str()),
             set(part, move |part, text| {
                 if let Kind::Charger(charger) = &mut part.kind {
@@ -212,18 +217,20 @@ fn runs(plan: &Plan, part: &Part, charger: &Charger) -> Vec<Row> {
             }),
         ),
         options(
-            [(String::new(), "always".to_owned())].into_iter().chain(
-                plan.controls
-                    .iter()
-                    .map(|c| (c.id.to_string(), c.label.clone())),
-            ),
+            [(String::new(), say!("always").to_owned())]
+                .into_iter()
+                .chain(
+                    plan.controls
+                        .iter()
+                        .map(|c| (c.id.to_string(), c.label.clone())),
+                ),
         ),
     )];
     if let Some((runs, control)) = now.and_then(|runs| Some((runs, plan.control(&runs.control)?))) {
         rows.push(Row::Checks(
             value(
                 "runs-in",
-                "Runs in",
+                say!("Runs in"),
                 "",
                 "",
                 set(part, |part, text| {
@@ -241,7 +248,10 @@ fn runs(plan: &Plan, part: &Part, charger: &Charger) -> Vec<Row> {
             control
                 .positions
                 .iter()
-                .map(|p| (p.clone(), p.clone(), runs.positions.contains(p)))
+                .map(|p| {
+                    let word = position_word(p).to_owned();
+                    (p.clone(), word, runs.positions.contains(p))
+                })
                 .collect(),
         ));
     }
@@ -252,8 +262,8 @@ const BODIES: [FuseBody; 2] = [FuseBody::Blade, FuseBody::Breaker];
 
 const fn body(body: FuseBody) -> &'static str {
     match body {
-        FuseBody::Blade => "blade fuse",
-        FuseBody::Breaker => "automatic circuit breaker",
+        FuseBody::Blade => mark!("blade fuse"),
+        FuseBody::Breaker => mark!("automatic circuit breaker"),
     }
 }
 
@@ -266,9 +276,9 @@ const CHEMISTRIES: [Chemistry; 4] = [
 
 const fn chemistry(chemistry: Chemistry) -> &'static str {
     match chemistry {
-        Chemistry::Flooded => "lead-acid, flooded",
-        Chemistry::Agm => "lead-acid, AGM",
-        Chemistry::Gel => "lead-acid, gel",
+        Chemistry::Flooded => mark!("lead-acid, flooded"),
+        Chemistry::Agm => mark!("lead-acid, AGM"),
+        Chemistry::Gel => mark!("lead-acid, gel"),
         Chemistry::Lifepo4 => "LiFePO4",
     }
 }

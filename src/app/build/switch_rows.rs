@@ -2,7 +2,8 @@
 
 use super::row::{Row, name, options, rating, replace, set, value};
 use crate::app::words;
-use crate::plan::{Contact, Kind, Part, Plan};
+use crate::plan::{Contact, Kind, Part, Plan, position_word};
+use crate::text::say;
 use crate::units::parse;
 
 /// The rows of a switch.
@@ -14,8 +15,8 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
         Row::Choice(
             value(
                 "control",
-                "Moved by",
-                "The control under hand or foot.",
+                say!("Moved by"),
+                say!("The control under hand or foot."),
                 switch.control.as_str(),
                 set(part, |part, text| {
                     if let (Kind::Switch(switch), Ok(id)) = (&mut part.kind, text.parse()) {
@@ -34,8 +35,8 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
             part,
             Switch,
             contact_mohm,
-            "Resistance of a closed contact",
-            "For example 10 mΩ",
+            say!("Resistance of a closed contact"),
+            say!("For example 10 mΩ"),
             parse::milliohms
         ),
     ];
@@ -43,16 +44,16 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
         .control(&switch.control)
         .map_or(&[][..], |c| &c.positions[..]);
     for (i, contact) in switch.contacts.iter().enumerate() {
-        rows.push(Row::Heading(format!("Contact {}", words::count(i + 1))));
+        rows.push(Row::Heading(say!("Contact {}", words::count(i + 1))));
         let end = |to: bool, label: &str, now: &str| {
             Row::Text(
                 value(
                     &format!("contact{i}{to}"),
                     label,
-                    "Terminal number, for example 82",
+                    say!("Terminal number, for example 82"),
                     now,
                     set(part, move |part, text| {
-                        let text = name(text, "a terminal such as 82")?;
+                        let text = name(text, say!("a terminal such as 82"))?;
                         if let Kind::Switch(switch) = &mut part.kind
                             && let Some(contact) = switch.contacts.get_mut(i)
                         {
@@ -68,12 +69,12 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 "text",
             )
         };
-        rows.push(end(false, "Supply side", &contact.from));
-        rows.push(end(true, "Load side", &contact.to));
+        rows.push(end(false, say!("Supply side"), &contact.from));
+        rows.push(end(true, say!("Load side"), &contact.to));
         rows.push(Row::Checks(
             value(
                 &format!("closed{i}"),
-                "Closed in",
+                say!("Closed in"),
                 "",
                 "",
                 set(part, move |part, text| {
@@ -90,7 +91,10 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
             ),
             positions
                 .iter()
-                .map(|p| (p.clone(), p.clone(), contact.closed_in.contains(p)))
+                .map(|p| {
+                    let word = position_word(p).to_owned();
+                    (p.clone(), word, contact.closed_in.contains(p))
+                })
                 .collect(),
         ));
         if switch.contacts.len() > 1 {
@@ -99,7 +103,7 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
                 switch.contacts.remove(i);
             }
             rows.push(Row::Button(
-                format!("Take out contact {}", i + 1),
+                say!("Take out contact {}", i + 1),
                 replace(less),
             ));
         }
@@ -117,6 +121,6 @@ pub fn rows(plan: &Plan, part: &Part) -> Vec<Row> {
             closed_in: positions.last().cloned().into_iter().collect(),
         });
     }
-    rows.push(Row::Button("Add a contact".into(), replace(more)));
+    rows.push(Row::Button(say!("Add a contact").into(), replace(more)));
     rows
 }

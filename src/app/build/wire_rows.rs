@@ -4,18 +4,19 @@ use super::row::{Row, options, set, value};
 use crate::app::words;
 use crate::catalog::{colour, conductor};
 use crate::plan::{Plan, Sizing, Wire};
+use crate::text::{self, mark, say};
 use crate::units::{Celsius, parse};
 use yew::AttrValue;
 
 /// Temperature classes of vehicle wire insulation, ISO 6722 classes A to E and the common 105 °C.
 const CLASSES: [(f64, &str); 7] = [
     (70.0, "70 °C"),
-    (85.0, "85 °C (class A)"),
-    (100.0, "100 °C (class B)"),
+    (85.0, mark!("85 °C (class A)")),
+    (100.0, mark!("100 °C (class B)")),
     (105.0, "105 °C"),
-    (125.0, "125 °C (class C)"),
-    (150.0, "150 °C (class D)"),
-    (175.0, "175 °C (class E)"),
+    (125.0, mark!("125 °C (class C)")),
+    (150.0, mark!("150 °C (class D)")),
+    (175.0, mark!("175 °C (class E)")),
 ];
 
 /// Every terminal of the plan, as options.
@@ -69,7 +70,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
     let colours = || {
         colour::ROWS
             .iter()
-            .map(|row| (row.key, format!("{} {}", row.key, row.name)))
+            .map(|row| (row.key, format!("{} {}", row.key, text::of(row.name))))
     };
     let (base, stripe) = match colour::parse(&wire.colour) {
         Some((base, stripe)) => (base.key, stripe.map_or("", |row| row.key)),
@@ -79,7 +80,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Choice(
             value(
                 "from",
-                "From (supply side)",
+                say!("From (supply side)"),
                 "",
                 wire.from.to_string(),
                 set(wire, |wire, text| {
@@ -94,7 +95,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Choice(
             value(
                 "to",
-                "To (load side)",
+                say!("To (load side)"),
                 "",
                 wire.to.to_string(),
                 set(wire, |wire, text| {
@@ -109,8 +110,8 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Text(
             value(
                 "length",
-                "Length",
-                "Along the loom: 1500 mm, 1,5 m or 5 ft",
+                say!("Length"),
+                say!("Along the loom: 1500 mm, 1,5 m or 5 ft"),
                 length_text(&plan.settings.sizing, wire.length_mm),
                 {
                     let sizing = plan.settings.sizing.clone();
@@ -125,7 +126,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Choice(
             value(
                 "size",
-                "Size",
+                say!("Size"),
                 "",
                 &wire.size,
                 set(wire, |wire, text| {
@@ -138,8 +139,8 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Choice(
             value(
                 "colour",
-                "Colour",
-                "Code after IEC 60757.",
+                say!("Colour"),
+                say!("Code after IEC 60757."),
                 base,
                 set(wire, |wire, text| {
                     let stripe = colour::parse(&wire.colour).and_then(|(_, stripe)| stripe);
@@ -152,7 +153,7 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
         Row::Choice(
             value(
                 "stripe",
-                "Stripe",
+                say!("Stripe"),
                 "",
                 stripe,
                 set(wire, |wire, text| {
@@ -161,13 +162,17 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
                     Ok(())
                 }),
             ),
-            options([("", "none".to_owned())].into_iter().chain(colours())),
+            options(
+                [("", say!("stripe" => "none").to_owned())]
+                    .into_iter()
+                    .chain(colours()),
+            ),
         ),
         Row::Choice(
             value(
                 "insulation",
-                "Insulation",
-                "Highest conductor temperature it bears.",
+                say!("Insulation"),
+                say!("Highest conductor temperature it bears."),
                 format!("{}", wire.insulation_c.get()),
                 set(wire, |wire, text| {
                     if let Ok(celsius) = text.parse() {
@@ -176,12 +181,12 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
                     Ok(())
                 }),
             ),
-            options(CLASSES.map(|(celsius, text)| (celsius.to_string(), text))),
+            options(CLASSES.map(|(celsius, text)| (celsius.to_string(), text::of(text)))),
         ),
         Row::Text(
             value(
                 "why",
-                "Why it is there",
+                say!("Why it is there"),
                 "",
                 &wire.why,
                 set(wire, |wire, text| {

@@ -2,7 +2,8 @@
 
 use super::row::{Row, options, plain, set, share, value};
 use crate::app::words;
-use crate::plan::{Change, Edit, Plan, Show, Wish};
+use crate::plan::{Change, Edit, Plan, Show, Wish, position_word};
+use crate::text::say;
 use crate::units::Share;
 
 const SHOWS: [Show; 4] = [Show::Off, Show::Steady, Show::Flashing, Show::Any];
@@ -11,28 +12,29 @@ const SHOWS: [Show; 4] = [Show::Off, Show::Steady, Show::Flashing, Show::Any];
 pub fn rows(plan: &Plan, wish: &Wish) -> Vec<Row> {
     let mut rows = vec![
         Row::Note(
-            "The first wish that fits a state decides. What no wish names is to stay off.".into(),
+            say!("The first wish that fits a state decides. What no wish names is to stay off.")
+                .into(),
         ),
         Row::Choice(
             value(
                 "show",
-                "Show",
+                say!("Show"),
                 "",
-                wish.show.text(),
+                wish.show.key(),
                 set(wish, |wish, text| {
                     wish.show = SHOWS
                         .into_iter()
-                        .find(|show| show.text() == text)
+                        .find(|show| show.key() == text)
                         .unwrap_or(wish.show);
                     Ok(())
                 }),
             ),
-            plain(SHOWS.map(Show::text)),
+            plain(SHOWS.map(Show::key)),
         ),
         Row::Checks(
             value(
                 "lamps",
-                "Lamp circuits",
+                say!("Lamp circuits"),
                 "",
                 "",
                 set(wish, |wish, text| {
@@ -56,7 +58,7 @@ pub fn rows(plan: &Plan, wish: &Wish) -> Vec<Row> {
                 })
                 .collect(),
         ),
-        Row::Heading("When".into()),
+        Row::Heading(say!("When").into()),
     ];
     for control in &plan.controls {
         let id = control.id.clone();
@@ -77,9 +79,14 @@ pub fn rows(plan: &Plan, wish: &Wish) -> Vec<Row> {
                 }),
             ),
             options(
-                [(String::new(), "any position".to_owned())]
+                [(String::new(), say!("any position").to_owned())]
                     .into_iter()
-                    .chain(control.positions.iter().map(|p| (p.clone(), p.clone()))),
+                    .chain(
+                        control
+                            .positions
+                            .iter()
+                            .map(|p| (p.clone(), position_word(p).to_owned())),
+                    ),
             ),
         ));
     }
@@ -89,8 +96,8 @@ pub fn rows(plan: &Plan, wish: &Wish) -> Vec<Row> {
     rows.push(Row::Text(
         value(
             "least",
-            "Least light",
-            "In percent of rated; empty takes the plan's own threshold",
+            say!("Least light"),
+            say!("In percent of rated; empty takes the plan's own threshold"),
             least,
             set(wish, |wish, text| {
                 wish.at_least = if text.trim().is_empty() {
@@ -115,15 +122,15 @@ pub fn rows(plan: &Plan, wish: &Wish) -> Vec<Row> {
         })
     };
     if at > 0 {
-        rows.push(Row::Button("Move up".into(), to(at - 1)));
+        rows.push(Row::Button(say!("Move up").into(), to(at - 1)));
     }
     if at + 1 < plan.wishes.len() {
-        rows.push(Row::Button("Move down".into(), to(at + 1)));
+        rows.push(Row::Button(say!("Move down").into(), to(at + 1)));
     }
     let mut twin = wish.clone();
     twin.id = crate::app::build::fresh::wish_id(plan);
     rows.push(Row::Button(
-        "Copy this wish".into(),
+        say!("Copy this wish").into(),
         Edit::Wish(Change::Insert {
             at: at + 1,
             item: twin,
@@ -141,7 +148,7 @@ pub fn words_of(plan: &Plan, wish: &Wish) -> String {
             let label = plan
                 .control(id)
                 .map_or(id.as_str(), |control| &control.label);
-            format!("{label} {position}")
+            format!("{label} {}", position_word(position))
         })
         .collect();
     let circuits = plan.lamp_circuits();
@@ -154,12 +161,12 @@ pub fn words_of(plan: &Plan, wish: &Wish) -> String {
         })
         .collect();
     let when = if when.is_empty() {
-        "always".into()
+        say!("always").into()
     } else {
         when.join(", ")
     };
     let lamps = if lamps.is_empty() {
-        "no lamp yet".into()
+        say!("no lamp yet").into()
     } else {
         words::list(&lamps)
     };

@@ -5,6 +5,7 @@
 use crate::app::Dispatch;
 use crate::catalog::{Sheet, Source, tables};
 use crate::session::{Action, Screen};
+use crate::text::{self, say};
 use yew::prelude::*;
 
 /// The screen.
@@ -37,21 +38,21 @@ pub fn Catalogue() -> Html {
         <div class="catalogue" onclick={act}>
             <div class="form-head">
                 <button type="button" class="head-back" data-table="back"
-                    aria-label={if shown.is_some() { "Back to the tables" } else { "Back to the checks" }}>
+                    aria-label={if shown.is_some() { say!("Back to the tables") } else { say!("Back to the checks") }}>
                     <span aria-hidden="true">{ "‹" }</span>
                 </button>
-                <h2>{ shown.map_or("Tables and sources", |table| table.name) }</h2>
+                <h2>{ shown.map_or(say!("Tables and sources"), |table| text::of(table.name)) }</h2>
             </div>
             if let Some(table) = shown {
                 <ul class="sources">{ for table.sources.iter().map(source) }</ul>
-                { for (table.print)().iter().enumerate().map(|(i, sheet)| printed(table.name, i, sheet)) }
+                { for (table.print)().iter().enumerate().map(|(i, sheet)| printed(text::of(table.name), i, sheet)) }
             } else {
-                <p>{ "Every figure that a finding rests on. ‘Seen’ was read in a public copy of its source, ‘from memory’ was not, \
-                      ‘worked out’ follows from other figures, and ‘common practice’ has no published source." }</p>
+                <p>{ say!("Every figure that a finding rests on. ‘Seen’ was read in a public copy of its source, ‘from memory’ was not, \
+                      ‘worked out’ follows from other figures, and ‘common practice’ has no published source.") }</p>
                 <ul class="build-list">{ for tables().iter().enumerate().map(|(i, table)| html! {
                     <li key={i}>
                         <button type="button" class="build-item" data-plain="true" data-table={i.to_string()}>
-                            <span>{ table.name }<span class="build-item-more">{ table.sources[0].title }</span></span>
+                            <span>{ text::of(table.name) }<span class="build-item-more">{ text::of(table.sources[0].title) }</span></span>
                             <span aria-hidden="true">{ "›" }</span>
                         </button>
                     </li>
@@ -64,12 +65,12 @@ pub fn Catalogue() -> Html {
 fn source(source: &Source) -> Html {
     html! {
         <li>
-            <strong>{ source.title }</strong>
+            <strong>{ text::of(source.title) }</strong>
             <dl class="effect">
-                <dt>{ "Edition" }</dt><dd>{ source.edition }</dd>
-                <dt>{ "Place" }</dt><dd>{ source.place }</dd>
-                <dt>{ "Range" }</dt><dd>{ source.range }</dd>
-                <dt>{ "Mark" }</dt><dd>{ source.mark.word() }</dd>
+                <dt>{ say!("Edition") }</dt><dd>{ text::of(source.edition) }</dd>
+                <dt>{ say!("source" => "Place") }</dt><dd>{ text::of(source.place) }</dd>
+                <dt>{ say!("Range") }</dt><dd>{ text::of(source.range) }</dd>
+                <dt>{ say!("Mark") }</dt><dd>{ text::of(source.mark.word()) }</dd>
             </dl>
         </li>
     }
@@ -77,9 +78,9 @@ fn source(source: &Source) -> Html {
 
 fn printed(name: &'static str, i: usize, sheet: &Sheet) -> Html {
     html! {
-        <div class="table-pane" tabindex="0" role="region" aria-label={format!("{name}, table {}", i + 1)}>
+        <div class="table-pane" tabindex="0" role="region" aria-label={say!("{name}, table {}", i + 1)}>
             <table class="figures">
-                <thead><tr>{ for sheet.heads.iter().map(|head| html! { <th scope="col">{ *head }</th> }) }</tr></thead>
+                <thead><tr>{ for sheet.heads.iter().map(|head| html! { <th scope="col">{ text::of(head) }</th> }) }</tr></thead>
                 <tbody>{ for sheet.rows.iter().map(|row| html! {
                     <tr>{ for row.iter().map(|cell| html! { <td>{ cell }</td> }) }</tr>
                 }) }</tbody>

@@ -2,6 +2,7 @@
 
 use crate::app::{files, store};
 use crate::plan::file;
+use crate::text::say;
 use yew::prelude::*;
 
 /// The warning and the button.
@@ -22,15 +23,15 @@ pub fn Backup() -> Html {
     });
     html! {
         <div class="backup">
-            <button type="button" class="main-button" data-plain="true" onclick={save}>{ "Back up all plans" }</button>
+            <button type="button" class="main-button" data-plain="true" onclick={save}>{ say!("Back up all plans") }</button>
             <p class="mute">
                 if *promised {
-                    { "This browser has promised to keep these plans until you delete its data for this page. " }
+                    { say!("This browser has promised to keep these plans until you delete its data for this page. ") }
                 } else {
-                    { "A browser may clear what it keeps for a page: when space runs short, after weeks without a visit, \
-                       or with its history. " }
+                    { say!("A browser may clear what it keeps for a page: when space runs short, after weeks without a visit, \
+                       or with its history. ") }
                 }
-                { "The backup is one file with every plan; “Open a file” brings it back, here or on another device." }
+                { say!("The backup is one file with every plan; “Open a file” brings it back, here or on another device.") }
             </p>
         </div>
     }

@@ -8,6 +8,7 @@ use crate::app::store;
 use crate::brief::form::Form;
 use crate::brief::{Brief, draft, from_text, text};
 use crate::session::ByPtr;
+use crate::text::say;
 use yew::prelude::*;
 
 /// The form.
@@ -29,8 +30,8 @@ pub fn BriefForm(props: &GoProps) -> Html {
     let form = kept.map_or_else(|| Form::new(Brief::default()), Form::checking);
     html! {
         <main class="flow-host">
-            <h1 class="hidden">{ "Plan my own" }</h1>
-            <BriefFlow {form} end="Draft the plan" {onend} {onleave} {onchange} />
+            <h1 class="hidden">{ say!("Plan my own") }</h1>
+            <BriefFlow {form} end={say!("Draft the plan")} {onend} {onleave} {onchange} />
         </main>
     }
 }

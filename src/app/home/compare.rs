@@ -9,6 +9,7 @@ use crate::drawing::Overlay;
 use crate::keep::{Kept, State};
 use crate::plan::{Plan, difference};
 use crate::session::ByPtr;
+use crate::text::{mark, say};
 use std::rc::Rc;
 use web_sys::HtmlSelectElement;
 use yew::prelude::*;
@@ -50,13 +51,13 @@ pub fn Compare(props: &CompareProps) -> Html {
     html! {
         <div class="home">
             <header class="form-head home-head">
-                <button type="button" class="head-back" aria-label="Back to all plans" onclick={back}>
+                <button type="button" class="head-back" aria-label={say!("Back to all plans")} onclick={back}>
                     <span aria-hidden="true">{ "‹" }</span>
                 </button>
-                <h1>{ "Compare two plans" }</h1>
+                <h1>{ say!("Compare two plans") }</h1>
             </header>
             <main class="preview">
-                { for ["Earlier plan", "Later plan"].into_iter().enumerate().map(|(at, label)| {
+                { for [say!("Earlier plan"), say!("Later plan")].into_iter().enumerate().map(|(at, label)| {
                     choice(at, label, &list, keys[at].as_ref(), &onchange)
                 }) }
                 if let [Some(before), Some(after)] = &*plans {
@@ -109,19 +110,19 @@ fn Comparison(props: &ComparisonProps) -> Html {
     let (lines, marks) = &*told;
     html! {
         <>
-            <h2>{ "What differs" }</h2>
+            <h2>{ say!("What differs") }</h2>
             <ul class="bullets">{ for lines.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
             if let (Some(now), Some(then)) = (&now, &then) {
-                <Effect now={now.clone()} then={then.clone()} heads={["Earlier", "Later"]} />
+                <Effect now={now.clone()} then={then.clone()} heads={[mark!("Earlier"), mark!("Later")]} />
             } else {
-                <p role="status">{ "Working it out…" }</p>
+                <p role="status">{ say!("Working it out…") }</p>
             }
             <DrawingPane plan={after.clone()} overlay={marks.clone()} />
             if !marks.is_empty() {
-                <p class="explain-key" data-key="marked">{ "Underlined, and green below: new or changed in the later plan." }</p>
+                <p class="explain-key" data-key="marked">{ say!("Underlined, and green below: new or changed in the later plan.") }</p>
             }
             if let (Some(now), Some(then)) = (now, then) {
-                <Sides plan={after.clone()} {now} {then} heads={["Earlier", "Later"]} />
+                <Sides plan={after.clone()} {now} {then} heads={[mark!("Earlier"), mark!("Later")]} />
             }
         </>
     }

@@ -5,6 +5,7 @@ use crate::app::root::{Incoming, Opened, Place};
 use crate::drawing::Overlay;
 use crate::plan::{Plan, mend};
 use crate::session::ByPtr;
+use crate::text::say;
 use yew::prelude::*;
 
 /// Broken references named one by one; more of them help nobody.
@@ -34,11 +35,11 @@ pub fn IncomingView(props: &IncomingViewProps) -> Html {
     let leave = use_callback(props.go.clone(), |_: MouseEvent, go| go.emit(Place::Home));
     let overlay = use_memo((), |()| ByPtr::new(Overlay::new()));
     let title = if plan.title.trim().is_empty() {
-        "Plan without a title"
+        say!("Plan without a title")
     } else {
         plan.title.as_str()
     };
-    let counts = format!(
+    let counts = say!(
         "{} parts, {} wires, {} controls.",
         plan.parts.len(),
         plan.wires.len(),
@@ -48,30 +49,30 @@ pub fn IncomingView(props: &IncomingViewProps) -> Html {
         <div class="home">
             <header class="home-head">
                 <h1>{ title }</h1>
-                <p>{ *from }{ " " }{ counts }{ " It is not kept yet, and nothing of yours is changed." }</p>
+                <p>{ *from }{ " " }{ counts }{ say!(" It is not kept yet, and nothing of yours is changed.") }</p>
             </header>
             <main class="home-main">
                 if !told.is_empty() {
                     <section class="caution" aria-labelledby="incoming-broken">
-                        <h2 id="incoming-broken">{ format!("{} broken references", told.len()) }</h2>
+                        <h2 id="incoming-broken">{ say!("{} broken references", told.len()) }</h2>
                         <ul class="bullets">
                             { for told.iter().take(MOST_TOLD).map(|line| html! { <li>{ line }</li> }) }
                         </ul>
                         if let Some(more @ 1..) = told.len().checked_sub(MOST_TOLD) {
-                            <p>{ format!("And {more} more.") }</p>
+                            <p>{ say!("And {more} more.") }</p>
                         }
                     </section>
                 }
                 <div class="stack">
                     if told.is_empty() {
-                        <button type="button" class="main-button" onclick={keep(plan)}>{ "Keep it as a new plan" }</button>
+                        <button type="button" class="main-button" onclick={keep(plan)}>{ say!("Keep it as a new plan") }</button>
                     } else {
-                        <button type="button" class="main-button" onclick={keep(sound)}>{ "Mend and open" }</button>
-                        <button type="button" class="main-button" data-plain="true" onclick={keep(plan)}>{ "Open as it is" }</button>
+                        <button type="button" class="main-button" onclick={keep(sound)}>{ say!("Mend and open") }</button>
+                        <button type="button" class="main-button" data-plain="true" onclick={keep(plan)}>{ say!("Open as it is") }</button>
                     }
-                    <button type="button" class="main-button" data-plain="true" onclick={leave}>{ "Leave it" }</button>
+                    <button type="button" class="main-button" data-plain="true" onclick={leave}>{ say!("Leave it") }</button>
                 </div>
-                <section class="preview" aria-label="What it looks like">
+                <section class="preview" aria-label={say!("What it looks like")}>
                     <DrawingPane plan={plan.clone()} overlay={(*overlay).clone()} />
                 </section>
             </main>

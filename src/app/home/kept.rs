@@ -7,6 +7,7 @@ use crate::app::root::{Opened, Place};
 use crate::app::store;
 use crate::keep::{Entries, Kept, State};
 use crate::session::ByPtr;
+use crate::text::say;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -64,19 +65,19 @@ pub fn KeptPlans(props: &GoProps) -> Html {
     });
     html! {
         <section class="stack" aria-labelledby="home-kept">
-            <h2 id="home-kept">{ "Your plans" }</h2>
+            <h2 id="home-kept">{ say!("Your plans") }</h2>
             if let Some((title, _)) = &*deleted {
                 <div class="notice" role="status">
-                    <span>{ format!("Deleted: {title}") }</span>
-                    <button type="button" onclick={undo}>{ "Undo delete" }</button>
+                    <span>{ say!("Deleted: {title}") }</span>
+                    <button type="button" onclick={undo}>{ say!("Undo delete") }</button>
                 </div>
             }
             { match &*list {
                 None => html! {
-                    <p class="mute">{ "This browser keeps no plans for this page. Download each plan as a file to keep it." }</p>
+                    <p class="mute">{ say!("This browser keeps no plans for this page. Download each plan as a file to keep it.") }</p>
                 },
                 Some(list) if list.is_empty() => html! {
-                    <p class="mute">{ "None yet. Tap “Plan my own”, or open an example and change it: it is then kept here." }</p>
+                    <p class="mute">{ say!("None yet. Tap “Plan my own”, or open an example and change it: it is then kept here.") }</p>
                 },
                 Some(list) => html! {
                     <ul class="cards">
@@ -88,7 +89,7 @@ pub fn KeptPlans(props: &GoProps) -> Html {
                 },
             } }
             if list.as_ref().is_some_and(|list| list.len() > 1) {
-                <button type="button" class="main-button" data-plain="true" onclick={compare}>{ "Compare two plans" }</button>
+                <button type="button" class="main-button" data-plain="true" onclick={compare}>{ say!("Compare two plans") }</button>
             }
             if list.as_ref().is_some_and(|list| !list.is_empty()) {
                 <Backup />
@@ -121,7 +122,7 @@ fn KeptRow(props: &KeptRowProps) -> Html {
         Callback::from(move |_: MouseEvent| act.emit((what, kept.clone())))
     };
     let title = if kept.title.trim().is_empty() {
-        "Plan without a title"
+        say!("Plan without a title")
     } else {
         kept.title.as_str()
     };
@@ -131,26 +132,26 @@ fn KeptRow(props: &KeptRowProps) -> Html {
                 <button type="button" class="card" onclick={on(Act::Open)}>
                     <strong>{ title }</strong>
                     if kept.saved_ms > 0 {
-                        <span>{ format!("Saved {}", store::when(kept.saved_ms)) }</span>
+                        <span>{ say!("Saved {}", store::when(kept.saved_ms)) }</span>
                     }
                 </button>
                 if *asked {
-                    <div class="kept-ask" role="group" aria-label={format!("Delete {title}?")}>
-                        <button type="button" class="danger" onclick={on(Act::Delete)}>{ "Delete it" }</button>
-                        <button type="button" onclick={on(Act::Keep)}>{ "Keep it" }</button>
+                    <div class="kept-ask" role="group" aria-label={say!("Delete {title}?")}>
+                        <button type="button" class="danger" onclick={on(Act::Delete)}>{ say!("Delete it") }</button>
+                        <button type="button" onclick={on(Act::Keep)}>{ say!("Keep it") }</button>
                     </div>
                 } else {
-                    <button type="button" class="kept-delete" aria-label={format!("Delete {title}")} onclick={on(Act::Ask)}>
-                        { "Delete" }
+                    <button type="button" class="kept-delete" aria-label={say!("Delete {title}")} onclick={on(Act::Ask)}>
+                        { say!("Delete") }
                     </button>
                 }
             } else {
                 <div class="card"><strong>{ title }</strong>
                     <span>{ match kept.state {
-                        State::Newer => "A newer Loomwright saved it. Load the page again to get that one; until then the plan is left untouched.",
-                        _ => "It cannot be read and is left untouched.",
+                        State::Newer => say!("A newer Loomwright saved it. Load the page again to get that one; until then the plan is left untouched."),
+                        _ => say!("It cannot be read and is left untouched."),
                     } }</span></div>
-                <button type="button" onclick={on(Act::Download)}>{ "Download it" }</button>
+                <button type="button" onclick={on(Act::Download)}>{ say!("Download it") }</button>
             }
         </li>
     }

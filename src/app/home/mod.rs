@@ -18,7 +18,7 @@ use super::store;
 use super::update::UpdateLine;
 use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
-use crate::text::say;
+use crate::text::{self, say};
 use kept::KeptPlans;
 use open_file::OpenFile;
 use stopped::Stopped;
@@ -62,34 +62,34 @@ pub fn Home(props: &GoProps) -> Html {
             <header class="home-head">
                 <h1>{ "Loomwright" }</h1>
                 <p>
-                    { "Plan the lamp wiring of a small vehicle, see which switch lights which lamp, and find current \
-                       that runs where nobody wished it." }
+                    { say!("Plan the lamp wiring of a small vehicle, see which switch lights which lamp, and find current \
+                       that runs where nobody wished it.") }
                 </p>
             </header>
             <main class="home-main">
                 <UpdateLine />
                 <Stopped go={props.go.clone()} />
                 <section aria-labelledby="home-new">
-                    <h2 id="home-new">{ "Start" }</h2>
+                    <h2 id="home-new">{ say!("Start") }</h2>
                     <div class="stack">
                         if *begun {
-                            <button type="button" class="main-button" onclick={resume}>{ "Go on with my answers" }</button>
+                            <button type="button" class="main-button" onclick={resume}>{ say!("Go on with my answers") }</button>
                         }
                         <button type="button" class="main-button" data-plain={begun.then_some("true")} onclick={new}>
-                            { "Plan my own" }
+                            { say!("Plan my own") }
                         </button>
                         <OpenFile go={props.go.clone()} {onrestored} />
                     </div>
                 </section>
                 <KeptPlans key={*restored} go={props.go.clone()} />
                 <section aria-labelledby="home-examples">
-                    <h2 id="home-examples">{ "Examples" }</h2>
+                    <h2 id="home-examples">{ say!("Examples") }</h2>
                     <ul class="cards" onclick={example}>
                         { for EXAMPLES.iter().map(|(name, what, text)| html! {
                             <li key={*name}>
                                 <button type="button" class="card" data-example={*name}>
                                     <strong>{ title(text) }</strong>
-                                    <span>{ *what }</span>
+                                    <span>{ text::of(what) }</span>
                                 </button>
                             </li>
                         }) }
@@ -103,8 +103,8 @@ pub fn Home(props: &GoProps) -> Html {
                     </div>
                 </section>
                 <p class="caution">
-                    <strong>{ "Before you work: " }</strong>
-                    { "disconnect the battery. Loomwright advises and does not certify; on the road your local code applies." }
+                    <strong>{ say!("Before you work: ") }</strong>
+                    { say!("disconnect the battery. Loomwright advises and does not certify; on the road your local code applies.") }
                 </p>
             </main>
         </div>
@@ -114,5 +114,5 @@ pub fn Home(props: &GoProps) -> Html {
 /// The title written in an example's text.
 fn title(text: &str) -> String {
     let plan = crate::plan::file::read(text.as_bytes());
-    plan.map_or_else(|_| "Example".into(), |plan| plan.title)
+    plan.map_or_else(|_| say!("Example").into(), |plan| plan.title)
 }

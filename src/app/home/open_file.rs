@@ -7,6 +7,7 @@ use crate::drawing::plan_of;
 use crate::keep::{BackupError, MAX_BACKUP_BYTES, Trouble};
 use crate::plan::Plan;
 use crate::plan::file::{self, FileError};
+use crate::text::say;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -63,7 +64,7 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
             let (go, onrestored) = (go.clone(), onrestored.clone());
             message.set(None);
             done.set(None);
-            let refuse = move |why: String| format!("{name}: {why}. Nothing was changed.");
+            let refuse = move |why: String| say!("{name}: {why}. Nothing was changed.");
             // The size is known before anything is read.
             if chosen.size() > MAX_BACKUP_BYTES as f64 {
                 message.set(Some(refuse(BackupError::TooLarge.to_string())));
@@ -73,7 +74,7 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
             let blob = gloo::file::Blob::from(web_sys::Blob::from(chosen));
             *reader.borrow_mut() = Some(read_as_bytes(&blob, move |bytes| {
                 let Ok(bytes) = bytes else {
-                    let why = "the browser could not read the file: choose it again";
+                    let why = say!("the browser could not read the file: choose it again");
                     return message.set(Some(refuse(why.into())));
                 };
                 match read(&bytes) {
@@ -94,7 +95,7 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
     html! {
         <div class="open-file">
             <input id="open-file" class="file-input" type="file" accept={ACCEPT} {onchange} />
-            <label for="open-file" class="button">{ "Open a file" }</label>
+            <label for="open-file" class="button">{ say!("Open a file") }</label>
             if let Some(message) = &*message {
                 <p class="wrong" role="alert">{ message }</p>
             }

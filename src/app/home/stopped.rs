@@ -5,6 +5,7 @@ use crate::app::root::{Opened, Place};
 use crate::app::{files, store};
 use crate::plan::file;
 use crate::session::ByPtr;
+use crate::text::say;
 use yew::prelude::*;
 
 /// The notice; nothing after a start in order.
@@ -45,12 +46,12 @@ pub fn Stopped(props: &GoProps) -> Html {
     html! {
         <div class="notice" role="alert">
             <span>
-                { "Loomwright stopped last time while a plan was open. The plan is kept up to its last change. It is not \
-                   opened by itself, in case it stops the page again." }
+                { say!("Loomwright stopped last time while a plan was open. The plan is kept up to its last change. It is not \
+                   opened by itself, in case it stops the page again.") }
             </span>
-            <button type="button" onclick={download}>{ "Download it" }</button>
-            <button type="button" onclick={open}>{ "Open it" }</button>
-            <button type="button" onclick={close}>{ "Leave it" }</button>
+            <button type="button" onclick={download}>{ say!("Download it") }</button>
+            <button type="button" onclick={open}>{ say!("Open it") }</button>
+            <button type="button" onclick={close}>{ say!("Leave it") }</button>
         </div>
     }
 }

@@ -1,8 +1,9 @@
 //! The plan's controls as large switches for the thumb.
 
 use crate::app::Dispatch;
-use crate::plan::{Action as ControlAction, Control, Plan};
+use crate::plan::{Action as ControlAction, Control, Plan, position_word};
 use crate::session::{Action, ByPtr, Ui};
+use crate::text::say;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
 use yew::prelude::*;
 
@@ -20,9 +21,9 @@ pub struct ControlsProps {
 pub fn Controls(props: &ControlsProps) -> Html {
     let ControlsProps { plan, ui } = props;
     html! {
-        <div class="controls" role="group" aria-label="Controls">
+        <div class="controls" role="group" aria-label={say!("Controls")}>
             if plan.controls.is_empty() {
-                <p class="mute">{ "No controls yet: add one under Build, Controls." }</p>
+                <p class="mute">{ say!("No controls yet: add one under Build, Controls.") }</p>
             }
             { for plan.controls.iter().enumerate().map(|(index, control)| html! {
                 <Switch key={control.id.as_str()} {index} control={ByPtr::new(control.clone())}
@@ -153,8 +154,8 @@ fn Momentary(props: &SwitchProps) -> Html {
                 { face(props) }
             </button>
             <button type="button" class="hold" aria-pressed={props.latched.to_string()} onclick={latch}
-                aria-label={format!("Hold {name}")}>
-                { "Hold" }
+                aria-label={say!("Hold {name}")}>
+                { say!("Hold") }
             </button>
         </div>
     }
@@ -184,7 +185,7 @@ fn Positions(props: &SwitchProps) -> Html {
                 <label key={i} class="position">
                     <input type="radio" name={name.clone()} value={i.to_string()} checked={i == usize::from(props.position)}
                         data-control={props.control.id.to_string()} data-position={position.clone()} />
-                    <span>{ position }</span>
+                    <span>{ position_word(position) }</span>
                 </label>
             }) }
         </fieldset>
@@ -197,7 +198,7 @@ fn face(props: &SwitchProps) -> Html {
     html! {
         <>
             <span class="switch-name">{ &props.control.label }</span>
-            <span class="switch-position">{ position.cloned().unwrap_or_default() }</span>
+            <span class="switch-position">{ position.map_or("", |position| position_word(position)) }</span>
         </>
     }
 }

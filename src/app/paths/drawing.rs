@@ -12,6 +12,7 @@ use crate::app::overlay::{Handle, Overlay};
 use crate::app::widgets::UndoBar;
 use crate::plan::{History, Plan};
 use crate::session::{Action, ByPtr, Pick};
+use crate::text::say;
 use web_sys::{Element, ScrollIntoViewOptions, ScrollLogicalPosition};
 use yew::prelude::*;
 
@@ -106,13 +107,13 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
     };
     let toggle = use_callback(open.clone(), |(): (), open| open.set(!**open));
     html! {
-        <section class="drawing-view" aria-label="Drawing">
+        <section class="drawing-view" aria-label={say!("Drawing")}>
             <div class="drawing-tools">
                 { tools(&stage) }
                 if let Some(history) = &props.history {
                     <UndoBar history={history.clone()} compact=true />
                     <button type="button" class="drawing-more-button" aria-expanded={open.to_string()}
-                        aria-controls="drawing-more" onclick={toggle.reform(|_: MouseEvent| ())}>{ "More" }</button>
+                        aria-controls="drawing-more" onclick={toggle.reform(|_: MouseEvent| ())}>{ say!("More") }</button>
                 }
             </div>
             if *open && alive {
@@ -120,10 +121,10 @@ pub fn DrawingPane(props: &DrawingPaneProps) -> Html {
                     onclose={toggle} />
             }
             <p class="hidden" id={described}>
-                { &drawn.scene.desc }{ " The table under Behaviour says in words what every lamp does." }
+                { &drawn.scene.desc }{ say!(" The table under Behaviour says in words what every lamp does.") }
             </p>
             <div class="drawing-pane" ref={stage.pane.clone()} tabindex="0" role="group"
-                aria-label="Drawing; scrolls, plus and minus zoom" aria-describedby={described}
+                aria-label={say!("Drawing; scrolls, plus and minus zoom")} aria-describedby={described}
                 onclick={click} onkeydown={key}>
                 <div class="drawing-sheet" ref={stage.sheet.clone()}>
                     <Sheet {drawn} />
@@ -141,10 +142,10 @@ fn tools(stage: &Stage) -> Html {
     let fits = stage.zoom == Zoom::Fit;
     html! {
         <>
-            <button type="button" aria-label="Smaller" onclick={on(Stage::smaller)}>{ "−" }</button>
-            <button type="button" aria-label="Larger" onclick={on(Stage::larger)}>{ "+" }</button>
-            <button type="button" aria-label={if fits { "1:1, usual size" } else { "Fit, whole drawing" }}
-                onclick={on(Stage::fit)}>{ if fits { "1:1" } else { "Fit" } }</button>
+            <button type="button" aria-label={say!("Smaller")} onclick={on(Stage::smaller)}>{ "−" }</button>
+            <button type="button" aria-label={say!("Larger")} onclick={on(Stage::larger)}>{ "+" }</button>
+            <button type="button" aria-label={if fits { say!("1:1, usual size") } else { say!("Fit, whole drawing") }}
+                onclick={on(Stage::fit)}>{ if fits { "1:1" } else { say!("Fit") } }</button>
         </>
     }
 }

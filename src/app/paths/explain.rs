@@ -7,6 +7,7 @@ use crate::app::{Dispatch, words};
 use crate::behaviour::Verdict;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Screen};
+use crate::text::say;
 use gloo::timers::callback::Timeout;
 use web_sys::{HtmlElement, ScrollIntoViewOptions, ScrollLogicalPosition};
 use yew::prelude::*;
@@ -70,31 +71,31 @@ pub fn Explain(props: &ExplainProps) -> Html {
             <div class="explain-text" tabindex="0" role="group" aria-labelledby="explain-title">
                 <h3 id="explain-title" ref={title} tabindex="-1">
                     <span aria-hidden="true">{ words::verdict_mark(verdict) }{ " " }</span>
-                    { format!("Why {} is {}", lamp.label, words::verdict(verdict)) }
+                    { say!("Why {} is {}", lamp.label, verdict.word()) }
                 </h3>
-                <p><strong>{ format!("{}: ", live.head) }</strong>{ format!("it {}", lamp.sentence()) }</p>
+                <p><strong>{ format!("{}: ", live.head) }</strong>{ lamp.sentence(say!("it")) }</p>
                 <p>{ &lamp.why.wish }</p>
                 if !lamp.why.cause.is_empty() {
                     <p>{ &lamp.why.cause }</p>
                 }
                 if !back.is_empty() {
                     <p class="explain-key" data-key="back"><strong>{ "◀◀ " }</strong>
-                        { format!("Backwards, on the drawing with arrows against the feed: {}.", words::list(&back)) }</p>
+                        { say!("Backwards, on the drawing with arrows against the feed: {}.", words::list(&back)) }</p>
                 }
                 if let Some(path) = path {
                     if lamp.hiding_path().is_some() {
                         <p class="explain-key" data-key="hiding"><strong>{ "▣ " }</strong>
-                            { "The steady feed, dashed on the drawing:" }</p>
+                            { say!("The steady feed, dashed on the drawing:") }</p>
                     } else {
-                        <p>{ "From the battery through the lamp and back:" }</p>
+                        <p>{ say!("From the battery through the lamp and back:") }</p>
                     }
                     { steps(plan, path, false) }
                 }
             </div>
             <div class="end-bar">
-                <button type="button" class="main-button" data-plain="true" onclick={close}>{ "Close" }</button>
+                <button type="button" class="main-button" data-plain="true" onclick={close}>{ say!("Close") }</button>
                 if curable {
-                    <button type="button" class="main-button" onclick={cure}>{ "See the cures" }</button>
+                    <button type="button" class="main-button" onclick={cure}>{ say!("See the cures") }</button>
                 }
             </div>
         </section>

@@ -3,6 +3,7 @@
 use crate::app::Dispatch;
 use crate::app::live::{LampNow, StepLine};
 use crate::session::{Action, ByPtr};
+use crate::text::say;
 use web_sys::{Element, HtmlElement, ScrollIntoViewOptions, ScrollLogicalPosition};
 use yew::prelude::*;
 
@@ -85,28 +86,28 @@ pub fn Follow(props: &FollowProps) -> Html {
     html! {
         <section class="follow" aria-labelledby="follow-title">
             <div class="follow-head">
-                <h3 id="follow-title" ref={title} tabindex="-1">{ format!("Path of {}", lamp.label) }</h3>
-                <button type="button" class="small" onclick={close}>{ "Close" }</button>
+                <h3 id="follow-title" ref={title} tabindex="-1">{ say!("Path of {}", lamp.label) }</h3>
+                <button type="button" class="small" onclick={close}>{ say!("Close") }</button>
             </div>
             if let Some(here) = here {
                 <p class="follow-here" role="status" aria-atomic="true">
-                    <strong>{ format!("{} of {}: {} ", at + 1, lines.len(), here.id) }</strong>
+                    <strong>{ say!("{} of {}: {} ", at + 1, lines.len(), here.id) }</strong>
                     { format!("{}, {}", here.what, here.amps) }
                     if here.reversed {
-                        <strong class="step-back">{ " ◀ runs backwards" }</strong>
+                        <strong class="step-back">{ say!(" ◀ runs backwards") }</strong>
                     }
                 </p>
             } else {
-                <p>{ "No current reaches it in this state. Move a control; the path appears." }</p>
+                <p>{ say!("No current reaches it in this state. Move a control; the path appears.") }</p>
             }
-            <ol class="steps follow-list" ref={list} aria-label="The whole path" onclick={tap} onkeydown={key}>
+            <ol class="steps follow-list" ref={list} aria-label={say!("The whole path")} onclick={tap} onkeydown={key}>
                 { for lines.iter().enumerate().map(|(i, line)| row(i, line, i == *at)) }
             </ol>
             <div class="end-bar">
                 <button type="button" class="main-button" data-plain="true" disabled={*at == 0 || here.is_none()}
-                    onclick={go(at.saturating_sub(1))}>{ "Previous" }</button>
+                    onclick={go(at.saturating_sub(1))}>{ say!("Previous") }</button>
                 <button type="button" class="main-button" disabled={at + 1 >= lines.len()}
-                    onclick={go(at + 1)}>{ "Next" }</button>
+                    onclick={go(at + 1)}>{ say!("Next") }</button>
             </div>
         </section>
     }
@@ -120,7 +121,7 @@ fn row(i: usize, line: &StepLine, here: bool) -> Html {
                 <span class="step-what">
                     { &line.what }
                     if line.reversed {
-                        <strong class="step-back">{ "◀ runs backwards" }</strong>
+                        <strong class="step-back">{ say!("◀ runs backwards") }</strong>
                     }
                 </span>
                 <span class="step-amps">{ &line.amps }</span>

@@ -5,6 +5,7 @@ use crate::app::live::{LampNow, Live};
 use crate::app::words;
 use crate::behaviour::{Shows, Verdict};
 use crate::session::{Action, ByPtr, Pick};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the list needs.
@@ -35,11 +36,11 @@ pub fn Lamps(props: &LampsProps) -> Html {
     html! {
         <section class="lamps" aria-labelledby="lamps-title">
             <div class="lamps-head">
-                <h3 id="lamps-title">{ "Lamps now" }</h3>
-                <button type="button" class="small" onclick={rest}>{ "All controls at rest" }</button>
+                <h3 id="lamps-title">{ say!("Lamps now") }</h3>
+                <button type="button" class="small" onclick={rest}>{ say!("All controls at rest") }</button>
             </div>
             if props.live.lamps.is_empty() {
-                <p class="mute">{ "No lamps yet: add one under Build, Parts." }</p>
+                <p class="mute">{ say!("No lamps yet: add one under Build, Parts.") }</p>
             }
             <ul class="chips" onclick={pick}>
                 { for props.live.lamps.iter().map(|lamp| {
@@ -59,11 +60,11 @@ fn chip(lamp: &LampNow, picked: bool, solved: bool) -> Html {
         <button type="button" class="chip" data-lamp={lamp.id.clone()} data-shows={cell.shows.text()}
             data-verdict={cell.verdict.text()} data-lit={lit.then_some("true")} aria-pressed={picked.to_string()}>
             <span class="chip-name">{ &lamp.label }</span>
-            <span class="chip-state">{ if solved { words::seen(cell) } else { "not solved".into() } }</span>
+            <span class="chip-state">{ if solved { words::seen(cell) } else { say!("not solved").into() } }</span>
             if trouble {
                 <span class="chip-verdict">
                     <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
-                    { words::verdict(cell.verdict) }
+                    { cell.verdict.word() }
                 </span>
             }
         </button>

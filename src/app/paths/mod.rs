@@ -20,6 +20,7 @@ use super::overlay::{handles, with_pick};
 use super::plan::Analysis;
 use crate::plan::{History, Plan};
 use crate::session::{ByPtr, Pick, Ui};
+use crate::text::say;
 use controls::Controls;
 pub use drawing::DrawingPane;
 pub use drawn::DrawingMemory;
@@ -109,7 +110,7 @@ pub fn Paths(props: &PathsProps) -> Html {
     if let Some(beside) = beside {
         return html! {
             <div class="paths" data-beside="true">
-                <h2 class="hidden">{ "Paths" }</h2>
+                <h2 class="hidden">{ say!("Paths") }</h2>
                 <div class="paths-main">
                     { drawing }
                     <div class="paths-dock">{ beside }</div>
@@ -120,7 +121,7 @@ pub fn Paths(props: &PathsProps) -> Html {
     let (pick, analysis) = (ui.pick.clone(), analysis.clone());
     html! {
         <div class="paths">
-            <h2 class="hidden">{ "Paths" }</h2>
+            <h2 class="hidden">{ say!("Paths") }</h2>
             <div class="paths-main">
                 { drawing }
                 <div class="paths-dock">

@@ -8,6 +8,7 @@ use crate::app::widgets::Select;
 use crate::drawing::Paper;
 use crate::plan::{Edit, Plan, Symbols};
 use crate::session::{Action, ByPtr};
+use crate::text::{self, mark, say};
 use web_sys::{HtmlElement, HtmlInputElement};
 use yew::prelude::*;
 
@@ -19,8 +20,10 @@ const SETS: [(Symbols, &str, &str); 2] = [
     (Symbols::Ieee, "ieee", "IEEE 315"),
 ];
 
-const PAPERS: [(Paper, &str, &str); 2] =
-    [(Paper::A4, "a4", "A4"), (Paper::Letter, "letter", "Letter")];
+const PAPERS: [(Paper, &str, &str); 2] = [
+    (Paper::A4, "a4", "A4"),
+    (Paper::Letter, "letter", mark!("Letter")),
+];
 
 /// What the panel needs.
 #[derive(Properties, PartialEq)]
@@ -98,7 +101,7 @@ pub fn More(props: &MoreProps) -> Html {
         let (tidy, said) = (tidy.clone(), said.setter());
         Callback::from(move |_: MouseEvent| {
             tidy.emit(());
-            said.set("Drawn anew from nothing.");
+            said.set(say!("Drawn anew from nothing."));
         })
     };
     let symbols = {
@@ -111,14 +114,14 @@ pub fn More(props: &MoreProps) -> Html {
                 .iter()
                 .find(|(_, key, _)| Some(*key) == value.as_deref());
             if let Some((set, _, name)) = set {
-                settings(&format!("Symbols after {name}"), "", &|s| s.symbols = *set);
+                settings(&say!("Symbols after {name}"), "", &|s| s.symbols = *set);
             }
         })
     };
     let revision = Callback::from(move |event: Event| {
         if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
             let text = input.value().trim().to_owned();
-            settings("Revision mark", "revision", &|s| {
+            settings(say!("Revision mark"), "revision", &|s| {
                 s.revision.clone_from(&text)
             });
         }
@@ -134,9 +137,9 @@ pub fn More(props: &MoreProps) -> Html {
             let said = said.clone();
             let done = Callback::from(move |worked: bool| {
                 said.set(if worked {
-                    "The picture is saved."
+                    say!("The picture is saved.")
                 } else {
-                    "This browser could not paint the picture: choose a smaller width, or save the SVG."
+                    say!("This browser could not paint the picture: choose a smaller width, or save the SVG.")
                 });
             });
             save::save_png(&plan, &drawn.scene, &shown(), width, done);
@@ -163,7 +166,8 @@ pub fn More(props: &MoreProps) -> Html {
         let width = width.setter();
         Callback::from(move |value: String| value.parse().into_iter().for_each(|w| width.set(w)))
     };
-    let papers = PAPERS.map(|(_, key, name)| (AttrValue::from(key), AttrValue::from(name)));
+    let papers =
+        PAPERS.map(|(_, key, name)| (AttrValue::from(key), AttrValue::from(text::of(name))));
     let paper_key = PAPERS
         .iter()
         .find(|(known, ..)| *known == *paper)
@@ -172,7 +176,7 @@ pub fn More(props: &MoreProps) -> Html {
         let (w, h) = save::points(&drawn.scene, f64::from(w));
         (
             AttrValue::from(w.to_string()),
-            AttrValue::from(format!("{w} × {h} points")),
+            AttrValue::from(say!("{w} × {h} points")),
         )
     });
     let mut widths = widths.to_vec();
@@ -181,13 +185,13 @@ pub fn More(props: &MoreProps) -> Html {
     html! {
         <section class="drawing-more" id="drawing-more" aria-labelledby="drawing-more-title" onkeydown={escape}>
             <div class="lamps-head">
-                <h3 id="drawing-more-title" ref={title} tabindex="-1">{ "The drawing" }</h3>
-                <button type="button" class="small" onclick={close}>{ "Close" }</button>
+                <h3 id="drawing-more-title" ref={title} tabindex="-1">{ say!("The drawing") }</h3>
+                <button type="button" class="small" onclick={close}>{ say!("Close") }</button>
             </div>
-            <button type="button" onclick={tidied}>{ "Tidy up" }</button>
-            <p class="mute">{ "After a change what you know stays where it is. Tidy up draws all of it anew." }</p>
+            <button type="button" onclick={tidied}>{ say!("Tidy up") }</button>
+            <p class="mute">{ say!("After a change what you know stays where it is. Tidy up draws all of it anew.") }</p>
             <fieldset class="choices" onchange={symbols}>
-                <legend>{ "Symbols" }</legend>
+                <legend>{ say!("Symbols") }</legend>
                 { for SETS.iter().map(|(set, key, name)| html! {
                     <label key={*key} class="choice">
                         <input type="radio" name="symbols" value={*key} checked={plan.settings.symbols == *set} />
@@ -195,23 +199,23 @@ pub fn More(props: &MoreProps) -> Html {
                     </label>
                 }) }
             </fieldset>
-            <h4>{ "Save" }</h4>
+            <h4>{ say!("Save") }</h4>
             <label class="check">
                 <input type="checkbox" checked={*live} onchange={on_live} />
-                { "With the current shown now" }
+                { say!("With the current shown now") }
             </label>
-            <button type="button" onclick={svg}>{ "Save as SVG" }</button>
-            <p class="mute">{ "One file for any browser or printer, with the plan inside: it opens here again." }</p>
-            <Select id="png-width" label="Width of the picture" value={chosen.to_string()} options={widths}
+            <button type="button" onclick={svg}>{ say!("Save as SVG") }</button>
+            <p class="mute">{ say!("One file for any browser or printer, with the plan inside: it opens here again.") }</p>
+            <Select id="png-width" label={say!("Width of the picture")} value={chosen.to_string()} options={widths}
                 onchoose={on_width} />
-            <button type="button" onclick={png}>{ "Save as PNG" }</button>
-            <h4>{ "Print" }</h4>
-            <Select id="paper" label="Paper" value={paper_key} options={papers.to_vec()} onchoose={on_paper} />
+            <button type="button" onclick={png}>{ say!("Save as PNG") }</button>
+            <h4>{ say!("Print") }</h4>
+            <Select id="paper" label={say!("Paper")} value={paper_key} options={papers.to_vec()} onchoose={on_paper} />
             <div class="field">
-                <label for="revision">{ "Revision mark" }</label>
+                <label for="revision">{ say!("Revision mark") }</label>
                 <input id="revision" type="text" maxlength="8" value={plan.settings.revision.clone()} onchange={revision} />
             </div>
-            <button type="button" onclick={print}>{ "Print the sheets" }</button>
+            <button type="button" onclick={print}>{ say!("Print the sheets") }</button>
             <p role="status">{ *said }</p>
         </section>
     }

@@ -8,6 +8,7 @@ use crate::app::{Dispatch, words};
 use crate::behaviour::Verdict;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick};
+use crate::text::say;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::prelude::*;
@@ -65,15 +66,15 @@ pub fn PickedLine(props: &PickedProps) -> Html {
             <p><strong>{ format!("{name} ") }</strong>{ text }</p>
             <div class="picked-tools">
                 if troubled {
-                    <button type="button" class="small" onclick={send(Action::Explain(true))}>{ "Why?" }</button>
+                    <button type="button" class="small" onclick={send(Action::Explain(true))}>{ say!("Why?") }</button>
                 }
                 if let Some(place) = path {
-                    <button type="button" class="small" onclick={send(Action::Follow(Some(place)))}>{ "Path" }</button>
+                    <button type="button" class="small" onclick={send(Action::Follow(Some(place)))}>{ say!("Path") }</button>
                 }
                 if !matches!(pick, Pick::Wire(_)) {
-                    <button type="button" class="small" onclick={details}>{ "Details" }</button>
+                    <button type="button" class="small" onclick={details}>{ say!("Details") }</button>
                 }
-                <button type="button" class="small" aria-label="Let go of the picked part"
+                <button type="button" class="small" aria-label={say!("Let go of the picked part")}
                     onclick={send(Action::Pick(Pick::Nothing))}>{ "✕" }</button>
             </div>
         </div>
@@ -117,10 +118,10 @@ pub fn Details(props: &PickedProps) -> Html {
             <h3 id="details-title">{ title }</h3>
             if let Some(part) = part {
                 <table class="side">
-                    <caption>{ format!("Terminals now: {}", live.head) }</caption>
+                    <caption>{ say!("Terminals now: {}", live.head) }</caption>
                     <thead><tr>
-                        <th scope="col">{ "Terminal" }</th><th scope="col">{ "Volts" }</th>
-                        <th scope="col">{ "Wires and current" }</th>
+                        <th scope="col">{ say!("Terminal") }</th><th scope="col">{ say!("Volts") }</th>
+                        <th scope="col">{ say!("Wires and current") }</th>
                     </tr></thead>
                     <tbody>{ for terminals(plan, live, part).into_iter().map(|row| html! {
                         <tr key={row.name.clone()}>
@@ -128,7 +129,7 @@ pub fn Details(props: &PickedProps) -> Html {
                             <td>{ row.volts }</td>
                             <td>
                                 if row.wires.is_empty() {
-                                    { "no wire" }
+                                    { say!("no wire") }
                                 }
                                 { for row.wires.iter().map(|(wire, text)| html! {
                                     <p key={wire.clone()}><strong>{ format!("{wire} ") }</strong>{ text }</p>
@@ -139,10 +140,10 @@ pub fn Details(props: &PickedProps) -> Html {
                 </table>
                 { feeds(&fed(plan, live, part), &follow) }
             }
-            <h4>{ "What the checks say" }</h4>
+            <h4>{ say!("What the checks say") }</h4>
             { match found {
-                None => html! { <p class="mute">{ "Still being worked out…" }</p> },
-                Some(found) if found.is_empty() => html! { <p class="mute">{ "Nothing about it." }</p> },
+                None => html! { <p class="mute">{ say!("Still being worked out…") }</p> },
+                Some(found) if found.is_empty() => html! { <p class="mute">{ say!("Nothing about it.") }</p> },
                 Some(found) => html! {
                     <ul class="bullets">{ for found.iter().enumerate().map(|(i, (severity, text))| html! {
                         <li key={i}><strong>{ words::capital(severity) }{ ": " }</strong>{ *text }</li>
@@ -158,15 +159,15 @@ fn feeds(
     follow: &dyn Fn(&str, usize) -> Callback<MouseEvent>,
 ) -> Html {
     if fed.is_empty() {
-        return html! { <p class="mute">{ "No lamp's current runs through it in this state." }</p> };
+        return html! { <p class="mute">{ say!("No lamp's current runs through it in this state.") }</p> };
     }
     html! {
         <>
-            <h4>{ "Current runs through it to" }</h4>
+            <h4>{ say!("Current runs through it to") }</h4>
             <ul class="feeds">{ for fed.iter().map(|fed| html! {
                 <li key={fed.lamp.clone()}>
                     <button type="button" onclick={follow(&fed.lamp, fed.step)}>
-                        { format!("Follow the path of {}", fed.label) }
+                        { say!("Follow the path of {}", fed.label) }
                     </button>
                 </li>
             }) }</ul>
@@ -206,7 +207,7 @@ fn picked_words(plan: &Plan, live: &Live, pick: &Pick) -> Option<(String, String
         }
         Pick::Wire(id) => {
             let wire = plan.wires.iter().find(|wire| wire.id.as_str() == id)?;
-            let ends = format!(
+            let ends = say!(
                 "from {} to {}",
                 words::terminal(plan, &wire.from),
                 words::terminal(plan, &wire.to)

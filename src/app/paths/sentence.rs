@@ -6,6 +6,7 @@
 use super::phase::Phase;
 use crate::app::live::Live;
 use crate::session::ByPtr;
+use crate::text::say;
 use yew::prelude::*;
 
 /// A text of more characters than this is shown in part.
@@ -59,8 +60,8 @@ pub fn Sentence(props: &SentenceProps) -> Html {
     let flashes = live.per_minute > 0.0;
     let rate = match (flashes, still) {
         (false, _) => String::new(),
-        (true, false) => format!(" Flashing at {:.0} per minute.", live.per_minute),
-        (true, true) => format!(" Flashing at {:.0} per minute, shown lit.", live.per_minute),
+        (true, false) => say!(" Flashing at {:.0} per minute.", live.per_minute),
+        (true, true) => say!(" Flashing at {:.0} per minute, shown lit.", live.per_minute),
     };
     let long = live.head.chars().count() + live.body.chars().count() + rate.len() > LONG;
     html! {
@@ -73,12 +74,12 @@ pub fn Sentence(props: &SentenceProps) -> Html {
                 <div class="sentence-tools">
                     if flashes && !reduced {
                         <button type="button" class="small" aria-pressed={paused.to_string()} onclick={onpause}>
-                            { if *paused { "Paused" } else { "Pause" } }
+                            { if *paused { say!("Paused") } else { say!("Pause") } }
                         </button>
                     }
                     if long {
                         <button type="button" class="small sentence-more" aria-expanded={open.to_string()} onclick={toggle}>
-                            { if *open { "Less" } else { "More" } }
+                            { if *open { say!("Less") } else { say!("More") } }
                         </button>
                     }
                 </div>

@@ -5,6 +5,7 @@ use crate::app::live::{LampNow, StepLine, lines};
 use crate::behaviour::Path;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the list needs.
@@ -41,16 +42,16 @@ pub fn Trace(props: &TraceProps) -> Html {
         |title: &str, path: &Path| html! { <><p>{ title }</p>{ steps(plan, path, true) }</> };
     html! {
         <section class="trace" id="trace" tabindex="-1" aria-labelledby="trace-title" onclick={pick}>
-            <h3 id="trace-title">{ format!("Path of {}", lamp.label) }</h3>
-            <p>{ format!("{} {}", lamp.label, lamp.sentence()) }</p>
+            <h3 id="trace-title">{ say!("Path of {}", lamp.label) }</h3>
+            <p>{ lamp.sentence(&lamp.label) }</p>
             { match lamp.path() {
-                Some(path) => list("From the battery through the lamp and back:", path),
+                Some(path) => list(say!("From the battery through the lamp and back:"), path),
                 None => html! {
-                    <p class="mute">{ "No current reaches it in this state. Move a control, or look under Behaviour for a state that lights it." }</p>
+                    <p class="mute">{ say!("No current reaches it in this state. Move a control, or look under Behaviour for a state that lights it.") }</p>
                 },
             } }
             if let Some(path) = lamp.hiding_path() {
-                { list("The steady feed that hides the flash:", path) }
+                { list(say!("The steady feed that hides the flash:"), path) }
             }
         </section>
     }
@@ -70,7 +71,7 @@ fn row(i: usize, line: &StepLine, buttons: bool) -> Html {
             <span class="step-what">
                 { &line.what }
                 if line.reversed {
-                    <strong class="step-back">{ "◀ runs backwards" }</strong>
+                    <strong class="step-back">{ say!("◀ runs backwards") }</strong>
                 }
             </span>
             <span class="step-amps">{ &line.amps }</span>

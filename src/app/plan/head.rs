@@ -3,6 +3,7 @@
 use crate::app::Dispatch;
 use crate::app::root::Place;
 use crate::session::{Action, Screen};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the head needs.
@@ -32,22 +33,22 @@ pub fn Head(props: &HeadProps) -> Html {
             .for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
     });
     let (text, quiet) = match props.found {
-        None => ("checking…".to_owned(), true),
-        Some(0) => ("0 to look at".to_owned(), true),
-        Some(n) => (format!("{n} to look at"), false),
+        None => (say!("checking…").to_owned(), true),
+        Some(0) => (say!("0 to look at").to_owned(), true),
+        Some(n) => (say!("{n} to look at"), false),
     };
     let title = if props.title.trim().is_empty() {
-        AttrValue::Static("Plan without a title")
+        AttrValue::Static(say!("Plan without a title"))
     } else {
         props.title.clone()
     };
     html! {
         <header class="head">
-            <button type="button" class="head-back" aria-label="Back to all plans" onclick={back}>
+            <button type="button" class="head-back" aria-label={say!("Back to all plans")} onclick={back}>
                 <span aria-hidden="true">{ "‹" }</span>
             </button>
             <h1 class="head-title">{ title }</h1>
-            <button type="button" class="head-share" aria-label="Keep and share" onclick={share}>
+            <button type="button" class="head-share" aria-label={say!("Keep and share")} onclick={share}>
                 <svg viewBox="0 0 24 24" aria-hidden="true">
                     <path d="M12 15V3m-5 5 5-5 5 5M6 12H4v9h16v-9h-2" />
                 </svg>

@@ -6,6 +6,7 @@ use crate::app::{Dispatch, store};
 use crate::keep::{Clash, Stamp, Trouble};
 use crate::plan::{Edit, History, Plan};
 use crate::session::{Action, ByPtr};
+use crate::text::say;
 use gloo::events::EventListener;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -168,7 +169,7 @@ fn choose(place: &RefCell<Place>, choice: Choice, dispatch: &Dispatch) -> Option
     // Not while the place is borrowed: the effect on the new document saves it.
     dispatch.dispatch(Action::Edit {
         edit: Box::new(Edit::Whole(Box::new(theirs))),
-        label: "Take the plan of the other tab".into(),
+        label: say!("Take the plan of the other tab").into(),
         key: String::new(),
     });
     None

@@ -20,6 +20,7 @@ use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
 use crate::session::{Action, ByPtr, Screen, Session};
+use crate::text::say;
 use gloo::events::EventListener;
 use head::Head;
 use nav::Nav;
@@ -76,7 +77,7 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                     <UpdateLine />
                     <KeepNotice {keeping} plan={plan.clone()} />
                     if let Some((done, all)) = far {
-                        <progress class="far" aria-label="States worked out" value={done.to_string()}
+                        <progress class="far" aria-label={say!("States worked out")} value={done.to_string()}
                             max={all.to_string()}></progress>
                     }
                     if let Some(proposed) = proposed {

@@ -2,6 +2,7 @@
 
 use crate::app::Dispatch;
 use crate::session::{Action, Screen};
+use crate::text::say;
 use yew::prelude::*;
 
 const SCREENS: [Screen; 4] = [
@@ -22,6 +23,16 @@ pub const fn name(screen: Screen) -> &'static str {
         Screen::Share => "share",
         Screen::Settings => "settings",
         Screen::Catalogue => "catalogue",
+    }
+}
+
+/// A screen's name for people.
+fn label(screen: Screen) -> &'static str {
+    match screen {
+        Screen::Paths => say!("Paths"),
+        Screen::Behaviour => say!("Behaviour"),
+        Screen::Checks => say!("Checks"),
+        _ => say!("Build"),
     }
 }
 
@@ -51,11 +62,11 @@ pub fn Nav(props: &NavProps) -> Html {
         }
     });
     html! {
-        <nav class="nav" aria-label="Screens of this plan" onclick={show}>
+        <nav class="nav" aria-label={say!("Screens of this plan")} onclick={show}>
             { for SCREENS.into_iter().map(|screen| html! {
                 <button type="button" key={name(screen)} data-show={name(screen)}
                     aria-current={(screen == props.screen).then_some("page")}>
-                    { crate::app::words::capital(name(screen)) }
+                    { label(screen) }
                 </button>
             }) }
         </nav>

@@ -5,6 +5,7 @@ use crate::app::files;
 use crate::keep::Clash;
 use crate::plan::Plan;
 use crate::session::ByPtr;
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the notice needs.
@@ -38,20 +39,20 @@ pub fn KeepNotice(props: &KeepNoticeProps) -> Html {
             if let Some(trouble) = trouble {
                 <div class="notice" role="alert">
                     <span>{ trouble.text() }</span>
-                    <button type="button" onclick={download}>{ "Download" }</button>
+                    <button type="button" onclick={download}>{ say!("Download") }</button>
                 </div>
             }
             if let Some(clash) = clash {
                 <div class="notice" role="alert">
                     <span>{ match clash {
-                        Clash::Deleted => "This plan was deleted in another tab. It is still open here.",
+                        Clash::Deleted => say!("This plan was deleted in another tab. It is still open here."),
                         Clash::WentOn | Clash::Overwrote =>
-                            "This plan was changed in another tab. Until you choose, your changes here are kept as a second plan.",
+                            say!("This plan was changed in another tab. Until you choose, your changes here are kept as a second plan."),
                     } }</span>
-                    { button(Choice::Mine, "Keep mine") }
+                    { button(Choice::Mine, say!("Keep mine")) }
                     if *clash != Clash::Deleted {
-                        { button(Choice::Theirs, "Take theirs") }
-                        { button(Choice::Both, "Keep both") }
+                        { button(Choice::Theirs, say!("Take theirs")) }
+                        { button(Choice::Both, say!("Keep both")) }
                     }
                 </div>
             }

@@ -4,41 +4,49 @@ use crate::app::build::row::{Row, Set, options, share, value};
 use crate::app::words;
 use crate::catalog::ampacity::Basis;
 use crate::findings::used_share;
-use crate::plan::{Edit, Gauge, Plan, Rules, Sizing};
+use crate::plan::{Edit, Gauge, Plan, Rules, Sizing, position_word};
 use crate::size::rewrite;
+use crate::text::{self, mark, say};
 use crate::units::{Celsius, Share, Volts, parse, significant};
 use std::rc::Rc;
 
 const BASES: [(Basis, &str, &str); 2] = [
     (Basis::Boats, "boats", "33 CFR 183.425, 30 °C"),
-    (Basis::Aircraft, "aircraft", "AC 43.13-1B, large harness"),
+    (
+        Basis::Aircraft,
+        "aircraft",
+        mark!("AC 43.13-1B, large harness"),
+    ),
 ];
 const RULES: [(Rules, &str, &str); 5] = [
-    (Rules::None, "none", "None in particular"),
-    (Rules::UsRoad, "us-road", "United States, road"),
-    (Rules::UnRoad, "un-road", "UN regulations, road"),
-    (Rules::UsBoat, "us-boat", "United States, boats"),
-    (Rules::IsoBoat, "iso-boat", "Small craft, ISO 10133"),
+    (Rules::None, "none", mark!("None in particular")),
+    (Rules::UsRoad, "us-road", mark!("United States, road")),
+    (Rules::UnRoad, "un-road", mark!("UN regulations, road")),
+    (Rules::UsBoat, "us-boat", mark!("United States, boats")),
+    (Rules::IsoBoat, "iso-boat", mark!("Small craft, ISO 10133")),
 ];
 const GAUGES: [(Gauge, &str, &str); 4] = [
-    (Gauge::AsIs, "as-is", "Each wire as it is"),
+    (Gauge::AsIs, "as-is", mark!("Each wire as it is")),
     (Gauge::Metric, "metric", "mm²"),
     (Gauge::Awg, "awg", "AWG"),
     (Gauge::Sae, "sae", "SAE"),
 ];
 const DROPS: [(f64, &str, &str); 3] = [
-    (0.03, "0.03", "3 %: feeders, navigation lights"),
-    (0.05, "0.05", "5 %: road lamps"),
-    (0.10, "0.1", "10 %: general lighting"),
+    (0.03, "0.03", mark!("3 %: feeders, navigation lights")),
+    (0.05, "0.05", mark!("5 %: road lamps")),
+    (0.10, "0.1", mark!("10 %: general lighting")),
 ];
 const FUSES: [(bool, &str, &str); 2] = [
-    (false, "150", "150 % of the wire’s ampacity"),
-    (true, "100", "Not above its ampacity"),
+    (false, "150", mark!("150 % of the wire’s ampacity")),
+    (true, "100", mark!("Not above its ampacity")),
 ];
-const ENGINE: [(bool, &str, &str); 2] = [(false, "no", "No"), (true, "yes", "Yes, 50 °C at least")];
+const ENGINE: [(bool, &str, &str); 2] = [
+    (false, "no", mark!("No")),
+    (true, "yes", mark!("Yes, 50 °C at least")),
+];
 const LENGTHS: [(bool, &str, &str); 2] = [
-    (false, "metres", "Metres"),
-    (true, "feet", "Feet and inches"),
+    (false, "metres", mark!("Metres")),
+    (true, "feet", mark!("Feet and inches")),
 ];
 
 /// A setter that changes a copy of the sizing settings.
@@ -69,7 +77,7 @@ fn choice<T: Copy + PartialEq + 'static, const N: usize>(
     let shown = known.map_or("", |(_, key, _)| key);
     Row::Choice(
         value(name, label, hint, shown, set),
-        options(list.iter().map(|&(_, key, words)| (key, words))),
+        options(list.iter().map(|&(_, key, words)| (key, text::of(words)))),
     )
 }
 
@@ -90,7 +98,7 @@ fn level(
     });
     let shown = now.map_or_else(String::new, |volts| volts.to_string());
     Row::Text(
-        value(name, label, "Empty: by its chemistry", shown, set),
+        value(name, label, say!("Empty: by its chemistry"), shown, set),
         "decimal",
     )
 }
@@ -99,13 +107,13 @@ fn level(
 pub fn rows(plan: &Plan) -> Vec<Row> {
     let sizing = &plan.settings.sizing;
     let mut rows = vec![
-        Row::Heading("Rules".into()),
+        Row::Heading(say!("Rules").into()),
         choice(
             plan,
             (
                 "rules",
-                "Jurisdiction",
-                "Hints only: local code and inspection decide",
+                say!("Jurisdiction"),
+                say!("Hints only: local code and inspection decide"),
             ),
             &RULES,
             sizing.rules,
@@ -113,7 +121,7 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         ),
         choice(
             plan,
-            ("basis", "Ampacity of wires", ""),
+            ("basis", say!("Ampacity of wires"), ""),
             &BASES,
             sizing.basis,
             |s| &mut s.basis,
@@ -121,8 +129,8 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         Row::Choice(
             value(
                 "drop",
-                "Largest voltage drop",
-                "Along the wires of a lamp, there and back",
+                say!("Largest voltage drop"),
+                say!("Along the wires of a lamp, there and back"),
                 sizing.allowed_drop.get().to_string(),
                 changed(plan, |sizing, text| {
                     let known = DROPS.iter().find(|(_, key, _)| *key == text);
@@ -132,25 +140,25 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
                     Ok(())
                 }),
             ),
-            options(DROPS.map(|(_, key, words)| (key, words))),
+            options(DROPS.map(|(_, key, words)| (key, text::of(words)))),
         ),
         choice(
             plan,
             (
                 "fuses",
-                "Largest fuse",
-                "150 % by 33 CFR 183.455; not above by AC 43.13-1B",
+                say!("Largest fuse"),
+                say!("150 % by 33 CFR 183.455; not above by AC 43.13-1B"),
             ),
             &FUSES,
             sizing.strict_fuses,
             |s| &mut s.strict_fuses,
         ),
-        Row::Heading("Surroundings".into()),
+        Row::Heading(say!("Surroundings").into()),
         Row::Text(
             value(
                 "ambient",
-                "Air around wires and parts",
-                "30 °C is the tables' own",
+                say!("Air around wires and parts"),
+                say!("30 °C is the tables' own"),
                 sizing.ambient_c.to_string(),
                 changed(plan, |sizing, text| {
                     let read = parse::celsius(text).map_err(|error| error.to_string())?;
@@ -162,7 +170,7 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         ),
         choice(
             plan,
-            ("engine", "Through an engine space", ""),
+            ("engine", say!("Through an engine space"), ""),
             &ENGINE,
             sizing.engine_space,
             |s| &mut s.engine_space,
@@ -170,8 +178,8 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         Row::Text(
             value(
                 "bundle",
-                "Wires in the fullest bundle",
-                "That carry current at the same time",
+                say!("Wires in the fullest bundle"),
+                say!("That carry current at the same time"),
                 sizing.bundle.to_string(),
                 changed(plan, |sizing, text| {
                     let read = text
@@ -180,7 +188,7 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
                         .ok()
                         .filter(|n| (1..=500).contains(n));
                     sizing.bundle = read.ok_or_else(|| {
-                        format!(
+                        say!(
                             "‘{}’ does not read as a count; enter a number such as 4.",
                             text.trim()
                         )
@@ -190,13 +198,13 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
             ),
             "numeric",
         ),
-        Row::Heading("Units".into()),
+        Row::Heading(say!("Units").into()),
         choice(
             plan,
             (
                 "gauge",
-                "Sizes of wire",
-                "‘Size everything’ chooses from these",
+                say!("Sizes of wire"),
+                say!("‘Size everything’ chooses from these"),
             ),
             &GAUGES,
             sizing.gauge,
@@ -204,7 +212,7 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
         ),
         choice(
             plan,
-            ("lengths", "Lengths", ""),
+            ("lengths", say!("Lengths"), ""),
             &LENGTHS,
             sizing.feet,
             |s| &mut s.feet,
@@ -212,28 +220,28 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
     ];
     if let Some(edit) = rewrite(plan) {
         rows.push(Row::Button(
-            "Change every wire to these sizes, none thinner".into(),
+            say!("Change every wire to these sizes, none thinner").into(),
             edit,
         ));
     }
-    rows.push(Row::Heading("Battery".into()));
+    rows.push(Row::Heading(say!("Battery").into()));
     rows.push(level(
         plan,
         "low",
-        "Volts when it is low",
+        say!("Volts when it is low"),
         sizing.low_v,
         |s| &mut s.low_v,
     ));
     rows.push(level(
         plan,
         "charging",
-        "Volts while it is charged",
+        say!("Volts while it is charged"),
         sizing.charging_v,
         |s| &mut s.charging_v,
     ));
-    rows.push(Row::Heading("How it is used".into()));
+    rows.push(Row::Heading(say!("How it is used").into()));
     rows.push(Row::Note(
-        "The share of time each control is moved while the vehicle is in use; run time of the battery follows from it.".into(),
+        say!("The share of time each control is moved while the vehicle is in use; run time of the battery follows from it.").into(),
     ));
     for (c, control) in plan.controls.iter().enumerate() {
         for (p, position) in control.positions.iter().enumerate().skip(1) {
@@ -241,7 +249,7 @@ pub fn rows(plan: &Plan) -> Vec<Row> {
             rows.push(Row::Text(
                 value(
                     &format!("used-{id}-{p}"),
-                    &words::capital(&format!("{} {position}", control.label)),
+                    &words::capital(&format!("{} {}", control.label, position_word(position))),
                     "",
                     format!("{} %", significant(100.0 * used_share(plan, c, p))),
                     changed(plan, move |sizing, text| {

@@ -5,6 +5,7 @@ use crate::app::zip;
 use crate::plan::{Plan, file};
 use crate::session::ByPtr;
 use crate::share::{Code, SHORT_LINK, link, qr};
+use crate::text::say;
 use std::rc::Rc;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::HtmlTextAreaElement;
@@ -33,8 +34,8 @@ fn address() -> String {
 
 async fn made(plan: &Plan) -> Made {
     let Some(packed) = zip::pack(file::write_small(plan).as_bytes()).await else {
-        let why =
-            "This browser cannot pack a plan into a link: send the plan as a file.".to_owned();
+        let why = say!("This browser cannot pack a plan into a link: send the plan as a file.")
+            .to_owned();
         return Made {
             link: Err(why.clone()),
             code: Err(why),
@@ -79,8 +80,8 @@ pub fn LinkCard(props: &LinkCardProps) -> Html {
             let said = said.clone();
             spawn_local(async move {
                 said.set(match JsFuture::from(copied).await {
-                    Ok(_) => "Copied.",
-                    Err(_) => "The link is marked: copy it from there.",
+                    Ok(_) => say!("Copied."),
+                    Err(_) => say!("The link is marked: copy it from there."),
                 });
             });
         }
@@ -91,31 +92,33 @@ pub fn LinkCard(props: &LinkCardProps) -> Html {
         Callback::from(move |_: MouseEvent| {
             let link = area.cast::<HtmlTextAreaElement>().map(|area| area.value());
             if !link.is_some_and(|link| sheet::send_link(&title, &link)) {
-                said.set("This browser does not hand the link over: copy it instead.");
+                said.set(say!(
+                    "This browser does not hand the link over: copy it instead."
+                ));
             }
         })
     };
     html! {
         <section aria-labelledby="share-link" class="link-card">
-            <h2 id="share-link">{ "As a link" }</h2>
-            <p class="mute">{ "The whole plan is in the link itself, behind the #: no server sees it." }</p>
+            <h2 id="share-link">{ say!("As a link") }</h2>
+            <p class="mute">{ say!("The whole plan is in the link itself, behind the #: no server sees it.") }</p>
             { match state.as_deref() {
-                None => html! { <p role="status">{ "Packing…" }</p> },
+                None => html! { <p role="status">{ say!("Packing…") }</p> },
                 Some(Made { link: Err(why), .. }) => html! { <p>{ why }</p> },
                 Some(Made { link: Ok(link), code }) => html! {
                     <>
-                        <label for="share-link-text">{ format!("{} characters", link.len()) }</label>
+                        <label for="share-link-text">{ say!("{} characters", link.len()) }</label>
                         <textarea id="share-link-text" class="link-text" ref={area} readonly={true} rows="2" value={link.clone()} />
                         if link.len() > SHORT_LINK {
-                            <p class="mute">{ format!("Some messengers cut links above {SHORT_LINK} characters; a file is never cut.") }</p>
+                            <p class="mute">{ say!("Some messengers cut links above {SHORT_LINK} characters; a file is never cut.") }</p>
                         }
                         <div class="row">
-                            <button type="button" onclick={copy}>{ "Copy the link" }</button>
+                            <button type="button" onclick={copy}>{ say!("Copy the link") }</button>
                             if sheet::is_there() {
-                                <button type="button" onclick={send}>{ "Send the link…" }</button>
+                                <button type="button" onclick={send}>{ say!("Send the link…") }</button>
                             }
                             if code.is_ok() {
-                                <button type="button" aria-pressed={shown.to_string()} onclick={toggle}>{ "QR code" }</button>
+                                <button type="button" aria-pressed={shown.to_string()} onclick={toggle}>{ say!("QR code") }</button>
                             }
                         </div>
                         <p role="status">{ *said }</p>
@@ -133,7 +136,7 @@ pub fn LinkCard(props: &LinkCardProps) -> Html {
 
 fn square(code: &Code) -> Html {
     html! {
-        <svg class="qr" viewBox={format!("0 0 {0} {0}", code.side)} role="img" aria-label="QR code of the link to this plan"
+        <svg class="qr" viewBox={format!("0 0 {0} {0}", code.side)} role="img" aria-label={say!("QR code of the link to this plan")}
             shape-rendering="crispEdges">
             <path class="qr-ground" d={format!("M0 0h{0}v{0}h-{0}z", code.side)} />
             <path class="qr-ink" d={code.path.clone()} />

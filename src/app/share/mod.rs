@@ -10,6 +10,7 @@ use crate::drawing::{self, Options, Overlay};
 use crate::plan::{Plan, file};
 use crate::session::ByPtr;
 use crate::share::page;
+use crate::text::say;
 use link::LinkCard;
 use std::rc::Rc;
 use versions::Versions;
@@ -67,28 +68,28 @@ pub fn Share(props: &ShareProps) -> Html {
             said.set(if sent {
                 String::new()
             } else {
-                "This browser hands over no files: download it instead.".into()
+                say!("This browser hands over no files: download it instead.").into()
             });
         },
     );
     html! {
         <div class="share">
             <section aria-labelledby="share-file">
-                <h2 id="share-file">{ "As a file" }</h2>
+                <h2 id="share-file">{ say!("As a file") }</h2>
                 <div class="stack">
-                    <button type="button" class="main-button" onclick={download}>{ "Download the plan" }</button>
+                    <button type="button" class="main-button" onclick={download}>{ say!("Download the plan") }</button>
                     if sheet::is_there() {
-                        <button type="button" class="main-button" data-plain="true" onclick={send}>{ "Send the plan…" }</button>
+                        <button type="button" class="main-button" data-plain="true" onclick={send}>{ say!("Send the plan…") }</button>
                     }
-                    <button type="button" class="main-button" data-plain="true" onclick={drawing}>{ "Download the drawing" }</button>
+                    <button type="button" class="main-button" data-plain="true" onclick={drawing}>{ say!("Download the drawing") }</button>
                     <button type="button" class="main-button" data-plain="true" onclick={read} disabled={analysis.is_none()}>
-                        { "Download a page to read" }
+                        { say!("Download a page to read") }
                     </button>
                 </div>
                 <p class="wrong" role="alert" hidden={said.is_empty()}>{ &*said }</p>
                 <p class="mute">
-                    { "Plan and drawing open here again. The page shows drawing, behaviour, notes and lists to somebody without \
-                       Loomwright; it runs no script and needs nothing else." }
+                    { say!("Plan and drawing open here again. The page shows drawing, behaviour, notes and lists to somebody without \
+                       Loomwright; it runs no script and needs nothing else.") }
                 </p>
             </section>
             <LinkCard plan={plan.clone()} />

@@ -4,6 +4,7 @@ use crate::app::{Dispatch, store};
 use crate::keep::Version;
 use crate::plan::{Edit, Plan};
 use crate::session::{Action, ByPtr, Proposed};
+use crate::text::say;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -33,9 +34,9 @@ pub fn Versions(props: &VersionsProps) -> Html {
         Callback::from(move |_: MouseEvent| {
             if let Some(dispatch) = &dispatch {
                 dispatch.dispatch(Action::Propose(Box::new(Proposed {
-                    title: format!("Return to the version of {saved}"),
+                    title: say!("Return to the version of {saved}"),
                     edit: Edit::Whole(Box::new(plan.clone())),
-                    lines: vec!["Undo brings the plan as it is now back.".into()],
+                    lines: vec![say!("Undo brings the plan as it is now back.").into()],
                     heads: Vec::new(),
                     costs: Vec::new(),
                 })));
@@ -44,16 +45,16 @@ pub fn Versions(props: &VersionsProps) -> Html {
     };
     html! {
         <section aria-labelledby="share-versions">
-            <h2 id="share-versions">{ "Earlier versions" }</h2>
+            <h2 id="share-versions">{ say!("Earlier versions") }</h2>
             if list.is_empty() {
-                <p class="mute">{ "None yet. While you work, the plan as it was is kept every ten minutes and from each day." }</p>
+                <p class="mute">{ say!("None yet. While you work, the plan as it was is kept every ten minutes and from each day.") }</p>
             }
             <ul class="cards">
                 { for list.iter().map(|version| html! {
                     <li key={version.key.clone()}>
                         <button type="button" class="card" onclick={look(version)}>
                             <strong>{ store::when(version.saved_ms) }</strong>
-                            <span>{ format!("{}: {} parts, {} wires", version.plan.title, version.plan.parts.len(), version.plan.wires.len()) }</span>
+                            <span>{ say!("{}: {} parts, {} wires", version.plan.title, version.plan.parts.len(), version.plan.wires.len()) }</span>
                         </button>
                     </li>
                 }) }

@@ -9,6 +9,7 @@ use crate::behaviour::{Cell, Row, Verdict};
 use crate::findings::state_words;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick};
+use crate::text::say;
 use yew::prelude::*;
 
 /// Rows shown at once.
@@ -36,7 +37,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
         shown.set(**shown + PAGE)
     });
     let Some(analysis) = &props.analysis else {
-        return html! { <><h2>{ "Behaviour" }</h2><p role="status">{ "Working it out…" }</p></> };
+        return html! { <><h2>{ say!("Behaviour") }</h2><p role="status">{ say!("Working it out…") }</p></> };
     };
     let table = &analysis.table;
     let off = |row: &&Row| {
@@ -48,32 +49,32 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
     let chosen: Vec<&Row> = table.rows.iter().filter(|row| !*only || off(row)).collect();
     let count = table.coverage_words();
     let summary = match wrong {
-        0 => "Every lamp does what was wished in each.".to_owned(),
-        1 => "In one state something is not as wished.".to_owned(),
-        n => format!("In {n} states something is not as wished."),
+        0 => say!("Every lamp does what was wished in each.").to_owned(),
+        1 => say!("In one state something is not as wished.").to_owned(),
+        n => say!("In {n} states something is not as wished."),
     };
     let left = chosen.len().saturating_sub(*shown);
     html! {
         <div class="behaviour">
-            <h2>{ "Behaviour" }</h2>
+            <h2>{ say!("Behaviour") }</h2>
             <p>{ format!("{count} {summary}") }</p>
             if table.lamps.is_empty() {
-                <p class="mute">{ "No lamps yet: add one under Build, Parts." }</p>
+                <p class="mute">{ say!("No lamps yet: add one under Build, Parts.") }</p>
             } else {
                 <div class="row">
                     <button type="button" class="toggle" aria-pressed={only.to_string()} onclick={toggle}>
-                        { "Only what is not as wished" }
+                        { say!("Only what is not as wished") }
                     </button>
                 </div>
                 if chosen.is_empty() {
-                    <p class="fine"><strong>{ "✓ " }</strong>{ "Nothing to show: all as wished." }</p>
+                    <p class="fine"><strong>{ "✓ " }</strong>{ say!("Nothing to show: all as wished.") }</p>
                 } else {
                     <StateTable plan={props.plan.clone()} analysis={analysis.clone()} only={*only} shown={*shown} />
                     if left > 0 {
-                        <button type="button" onclick={more}>{ format!("Show more ({left} left)") }</button>
+                        <button type="button" onclick={more}>{ say!("Show more ({left} left)") }</button>
                     }
                 }
-                <p class="mute tip">{ "Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings." }</p>
+                <p class="mute tip">{ say!("Tap a cell to see its state on the drawing, and why it is so where it is not as wished. Thresholds are under Build, Settings.") }</p>
                 { terms::terms(terms::BEHAVIOUR) }
             }
         </div>
@@ -145,13 +146,13 @@ fn StateTable(props: &StateTableProps) -> Html {
         })
         .take(*shown);
     html! {
-        <div class="table-pane" tabindex="0" role="region" aria-label="Behaviour table, scrolls sideways"
+        <div class="table-pane" tabindex="0" role="region" aria-label={say!("Behaviour table, scrolls sideways")}
             data-wide={(table.lamps.len() > FIT).then_some("")} onclick={look}>
             <table>
-                <caption class="hidden">{ "What every lamp circuit does in every state" }</caption>
+                <caption class="hidden">{ say!("What every lamp circuit does in every state") }</caption>
                 <thead>
                     <tr>
-                        <th scope="col">{ "State" }</th>
+                        <th scope="col">{ say!("State") }</th>
                         { for table.lamps.iter().zip(&names).map(|(id, name)| html! {
                             <th scope="col" key={id.to_string()}>{ name }<span class="mute">{ id.to_string() }</span></th>
                         }) }
@@ -179,10 +180,10 @@ fn data(row: usize, lamp: usize, cell: &Cell, solved: bool, names: &[AttrValue])
         <td key={lamp} data-lamp={names.get(lamp).cloned()}>
             <button type="button" class="cell" data-cell={format!("{row} {lamp}")} data-shows={cell.shows.text()}
                 data-verdict={cell.verdict.text()}>
-                <span class="cell-state">{ if solved { words::seen(cell) } else { "not solved".into() } }</span>
+                <span class="cell-state">{ if solved { words::seen(cell) } else { say!("not solved").into() } }</span>
                 <span class="cell-verdict" data-trouble={trouble.then_some("true")}>
                     <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
-                    { words::verdict(cell.verdict) }
+                    { cell.verdict.word() }
                 </span>
             </button>
         </td>

@@ -7,6 +7,7 @@ use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
 use crate::size::{lines, size_all};
+use crate::text::{self, mark, say};
 use yew::prelude::*;
 
 /// What the screen needs.
@@ -19,9 +20,9 @@ pub struct ChecksProps {
 }
 
 const GROUPS: [(Severity, &str, &str); 3] = [
-    (Severity::Fault, "Faults", "✕"),
-    (Severity::Caution, "Cautions", "!"),
-    (Severity::Note, "Notes", "i"),
+    (Severity::Fault, mark!("Faults"), "✕"),
+    (Severity::Caution, mark!("Cautions"), "!"),
+    (Severity::Note, mark!("Notes"), "i"),
 ];
 
 /// The screen.
@@ -64,7 +65,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
         |_: MouseEvent, (plan, act): &(ByPtr<Plan>, Callback<Action>)| {
             let (edit, choices) = size_all(plan);
             let proposed = Proposed {
-                title: "Size everything".into(),
+                title: say!("Size everything").into(),
                 edit,
                 lines: lines(&choices),
                 heads: Vec::new(),
@@ -74,21 +75,21 @@ pub fn Checks(props: &ChecksProps) -> Html {
         },
     );
     let Some(analysis) = &props.analysis else {
-        return html! { <><h2>{ "Checks" }</h2><p role="status">{ "Working it out…" }</p></> };
+        return html! { <><h2>{ say!("Checks") }</h2><p role="status">{ say!("Working it out…") }</p></> };
     };
     html! {
         <div class="checks" onclick={open}>
-            <h2>{ "Checks" }</h2>
+            <h2>{ say!("Checks") }</h2>
             if analysis.findings.is_empty() {
                 <p class="fine"><strong>{ "✓ " }</strong>
-                    { "Nothing found: every lamp does what was wished in every state. Build it, then prove it with a meter." }</p>
+                    { say!("Nothing found: every lamp does what was wished in every state. Build it, then prove it with a meter.") }</p>
             }
             if analysis.table.is_curable() {
                 <Cure plan={props.plan.clone()} />
             }
             <div class="checks-tools">
-                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ "Size everything" }</button>
-                { for [("settings", "Rules and units"), ("catalogue", "Tables and sources"), ("print", "Print this list")]
+                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ say!("Size everything") }</button>
+                { for [("settings", say!("Rules and units")), ("catalogue", say!("Tables and sources")), ("print", say!("Print this list"))]
                     .into_iter().map(|(go, words)| html! {
                         <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
                     }) }
@@ -97,7 +98,7 @@ pub fn Checks(props: &ChecksProps) -> Html {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
                 if own.is_empty() { Html::default() } else { html! {
                     <section key={*title} class="finding-group" data-severity={severity.text()}>
-                        <h3>{ format!("{title} ({})", own.len()) }</h3>
+                        <h3>{ format!("{} ({})", text::of(title), own.len()) }</h3>
                         <ul>{ for own.iter().enumerate().map(|(i, finding)| {
                             html! { <Row key={i} finding={ByPtr::new((*finding).clone())} {mark} plan={props.plan.clone()} act={act.clone()} /> }
                         }) }</ul>
@@ -105,8 +106,8 @@ pub fn Checks(props: &ChecksProps) -> Html {
                 } }
             }) }
             { terms::terms(terms::CHECKS) }
-            <p class="caution"><strong>{ "Loomwright advises and does not certify. " }</strong>
-                { "Road use needs the local code and, where required, an inspection." }</p>
+            <p class="caution"><strong>{ say!("Loomwright advises and does not certify. ") }</strong>
+                { say!("Road use needs the local code and, where required, an inspection.") }</p>
         </div>
     }
 }
@@ -169,23 +170,23 @@ fn Row(props: &RowProps) -> Html {
         <li class="finding">
             <p class="finding-text">
                 <span class="finding-mark" aria-hidden="true">{ *mark }</span>
-                <span class="hidden">{ format!("{}: ", finding.severity.text()) }</span>
+                <span class="hidden">{ format!("{}: ", finding.severity.word()) }</span>
                 { &finding.text }
             </p>
             if let Some(measure) = &finding.measure {
                 <p class="measure">
-                    <span>{ "Found " }<strong>{ &measure.found }</strong></span>
-                    <span>{ "Limit " }<strong>{ &measure.limit }</strong></span>
+                    <span>{ say!("Found ") }<strong>{ &measure.found }</strong></span>
+                    <span>{ say!("Limit ") }<strong>{ &measure.limit }</strong></span>
                 </p>
             }
             if finding.seen_in.is_some() {
-                <button type="button" class="main-button" data-plain="true" onclick={explain}>{ "Explain on the drawing" }</button>
+                <button type="button" class="main-button" data-plain="true" onclick={explain}>{ say!("Explain on the drawing") }</button>
             }
             if !finding.remedies.is_empty() {
                 <ul class="remedies" onclick={remedy}>
                     { for finding.remedies.iter().enumerate().map(|(i, remedy)| html! {
                         <li key={i}><button type="button" class="main-button" data-remedy={i.to_string()}>
-                            <span><span class="on-screen">{ "Preview: " }</span>{ &remedy.title }</span>
+                            <span><span class="on-screen">{ say!("Preview: ") }</span>{ &remedy.title }</span>
                         </button></li>
                     }) }
                 </ul>
@@ -194,12 +195,12 @@ fn Row(props: &RowProps) -> Html {
                 { for finding.about.iter().map(|id| match pick_of(plan, id) {
                     Some(_) => html! {
                         <button type="button" key={id.clone()} class="link" data-about={id.clone()}
-                            aria-label={format!("Show {id} on the drawing")}>{ id }</button>
+                            aria-label={say!("Show {id} on the drawing")}>{ id }</button>
                     },
                     None => html! { <span key={id.clone()} class="tag">{ id }</span> },
                 }) }
             </div>
-            <p class="finding-source">{ format!("{} · {}", finding.check, finding.source) }</p>
+            <p class="finding-source">{ format!("{} · {}", finding.check_name(), finding.source) }</p>
         </li>
     }
 }

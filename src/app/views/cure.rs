@@ -8,6 +8,7 @@ use crate::catalog::diode;
 use crate::isolate::Proposal;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Proposed};
+use crate::text::say;
 use yew::prelude::*;
 
 /// Type of diode offered first: carries a 21 W lamp with room to spare.
@@ -44,7 +45,7 @@ pub fn Cure(props: &CureProps) -> Html {
                 .and_then(|(i, advice)| advice.proposals.get(i));
             if let (Some(dispatch), Some(proposal)) = (dispatch, found) {
                 dispatch.dispatch(Action::Propose(Box::new(Proposed {
-                    title: format!("Cure: {}", proposal.title),
+                    title: say!("Cure: {}", proposal.title),
                     edit: proposal.edit.clone(),
                     lines: proposal.lines.clone(),
                     heads: proposal.costs.heads.clone(),
@@ -58,34 +59,37 @@ pub fn Cure(props: &CureProps) -> Html {
         .map(|row| (row.key.into(), row.key.into()))
         .collect();
     let (button, said) = match &work {
-        Work::Busy(_) => (None, "At work."),
-        Work::Stopped => (Some("Work out a cure"), "Stopped. Nothing was changed."),
-        Work::Failed => (
-            Some("Try again"),
-            "The search met an error of its own. Your plan is as it was.",
+        Work::Busy(_) => (None, say!("At work.")),
+        Work::Stopped => (
+            Some(say!("Work out a cure")),
+            say!("Stopped. Nothing was changed."),
         ),
-        _ => (Some("Work out a cure"), ""),
+        Work::Failed => (
+            Some(say!("Try again")),
+            say!("The search met an error of its own. Your plan is as it was."),
+        ),
+        _ => (Some(say!("Work out a cure")), ""),
     };
     html! {
         <section class="cure" aria-labelledby="cure-title">
-            <h3 id="cure-title">{ "Cure" }</h3>
-            <p>{ "Finds the fewest diodes, and the contact or relay that gives turn priority over stop. Each \
-                  proposal is solved in every state before it is shown." }</p>
-            <Select id="cure-model" label="Type of diode" value={(*model).clone()} options={models}
-                onchoose={choose} hint="A Schottky type takes less light, a silicon type leaks less." />
+            <h3 id="cure-title">{ say!("Cure") }</h3>
+            <p>{ say!("Finds the fewest diodes, and the contact or relay that gives turn priority over stop. Each \
+                  proposal is solved in every state before it is shown.") }</p>
+            <Select id="cure-model" label={say!("Type of diode")} value={(*model).clone()} options={models}
+                onchoose={choose} hint={say!("A Schottky type takes less light, a silicon type leaks less.")} />
             if let Some(button) = button {
                 <button type="button" class="main-button" onclick={start}>{ button }</button>
             }
             if let Work::Busy(far) = &work {
-                <progress aria-label="Working out a cure"></progress>
+                <progress aria-label={say!("Working out a cure")}></progress>
                 <p class="mute how-far">{ far }</p>
-                <button type="button" class="main-button" onclick={stop}>{ "Stop" }</button>
+                <button type="button" class="main-button" onclick={stop}>{ say!("Stop") }</button>
             }
             <div aria-live="polite">
                 <p class="cure-said">{ said }</p>
                 if let Some(advice) = advice {
                     if advice.proposals.is_empty() {
-                        <p>{ "No cure was found." }</p>
+                        <p>{ say!("No cure was found.") }</p>
                     }
                     <ol class="cure-list" onclick={look}>
                         { for advice.proposals.iter().enumerate().map(|(i, p)| proposal(i, p)) }
@@ -101,10 +105,10 @@ fn proposal(i: usize, proposal: &Proposal) -> Html {
     html! {
         <li key={i} class="cure-item">
             <h4>{ &proposal.title }</h4>
-            <p><strong>{ "Now: " }</strong>{ proposal.before.words() }<br />
-                <strong>{ "With it: " }</strong>{ proposal.after.words() }</p>
+            <p><strong>{ say!("Now: ") }</strong>{ proposal.before.words() }<br />
+                <strong>{ say!("With it: ") }</strong>{ proposal.after.words() }</p>
             <ul>{ for proposal.lines.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
-            <button type="button" class="main-button" data-cure={i.to_string()}>{ "Preview this" }</button>
+            <button type="button" class="main-button" data-cure={i.to_string()}>{ say!("Preview this") }</button>
         </li>
     }
 }

@@ -10,6 +10,7 @@ use crate::findings::{news, state_words};
 use crate::isolate::Tally;
 use crate::plan::{Plan, difference};
 use crate::session::{Action, ByPtr, Proposed};
+use crate::text::{self, mark, say};
 use yew::prelude::*;
 
 /// States shown at once.
@@ -62,15 +63,15 @@ pub fn Preview(props: &PreviewProps) -> Html {
     html! {
         <div class="preview">
             <h2 tabindex="-1">{ title }</h2>
-            <p class="mute">{ "Nothing is changed yet." }</p>
+            <p class="mute">{ say!("Nothing is changed yet.") }</p>
             if let (Some(now), Some(then)) = (&props.analysis, &then) {
                 <Effect now={now.clone()} then={then.clone()} />
             } else {
-                <p role="status">{ "Working it out…" }</p>
+                <p role="status">{ say!("Working it out…") }</p>
             }
             <DrawingPane plan={built.plan.clone()} overlay={built.marks.clone()} />
             if !built.marks.is_empty() {
-                <p class="explain-key" data-key="marked">{ "Underlined, and green below: new or changed." }</p>
+                <p class="explain-key" data-key="marked">{ say!("Underlined, and green below: new or changed.") }</p>
             }
             <ul class="bullets">{ for lines.iter().chain(&built.lines).map(|line| html! { <li>{ line }</li> }) }</ul>
             if !costs.is_empty() {
@@ -85,9 +86,9 @@ pub fn Preview(props: &PreviewProps) -> Html {
 
 fn cost_table(heads: &[String], costs: &[(String, Vec<String>)]) -> Html {
     html! {
-        <div class="table-pane" tabindex="0" role="region" aria-label="Costs, scrolls sideways">
+        <div class="table-pane" tabindex="0" role="region" aria-label={say!("Costs, scrolls sideways")}>
             <table class="costs">
-                <caption>{ "What it costs" }</caption>
+                <caption>{ say!("What it costs") }</caption>
                 <thead><tr>
                     <td></td>
                     { for heads.iter().map(|head| html! { <th scope="col">{ head }</th> }) }
@@ -104,7 +105,7 @@ fn cost_table(heads: &[String], costs: &[(String, Vec<String>)]) -> Html {
 }
 
 /// What stands before the two sides of a preview.
-const HEADS: [&str; 2] = ["Now", "With it"];
+const HEADS: [&str; 2] = [mark!("Now"), mark!("With it")];
 
 /// What the effect is of.
 #[derive(Properties, PartialEq)]
@@ -113,7 +114,7 @@ pub struct EffectProps {
     pub now: ByPtr<Analysis>,
     /// After.
     pub then: ByPtr<Analysis>,
-    /// What the two sides are called.
+    /// What the two sides are called, in English.
     #[prop_or(HEADS)]
     pub heads: [&'static str; 2],
 }
@@ -127,14 +128,14 @@ pub fn Effect(props: &EffectProps) -> Html {
     html! {
         <>
             <dl class="effect">
-                <dt>{ heads[0] }</dt>
-                <dd>{ format!("{}; {was} to look at.", Tally::of(&now.table).words()) }</dd>
-                <dt>{ heads[1] }</dt>
-                <dd>{ format!("{}; {is} to look at.", Tally::of(&then.table).words()) }</dd>
+                <dt>{ text::of(heads[0]) }</dt>
+                <dd>{ say!("{}; {was} to look at.", Tally::of(&now.table).words()) }</dd>
+                <dt>{ text::of(heads[1]) }</dt>
+                <dd>{ say!("{}; {is} to look at.", Tally::of(&then.table).words()) }</dd>
             </dl>
             if !new.is_empty() {
                 <div class="caution">
-                    <p><strong>{ "New among them:" }</strong></p>
+                    <p><strong>{ say!("New among them:") }</strong></p>
                     <ul class="bullets">{ for new.iter().map(|finding| html! { <li>{ &finding.text }</li> }) }</ul>
                 </div>
             }
@@ -151,7 +152,7 @@ pub struct SidesProps {
     pub now: ByPtr<Analysis>,
     /// After.
     pub then: ByPtr<Analysis>,
-    /// What the two sides are called.
+    /// What the two sides are called, in English.
     #[prop_or(HEADS)]
     pub heads: [&'static str; 2],
 }
@@ -184,12 +185,12 @@ pub fn Sides(props: &SidesProps) -> Html {
     };
     html! {
         <section class="sides" aria-labelledby="sides-title">
-            <h3 id="sides-title">{ "Behaviour side by side" }</h3>
+            <h3 id="sides-title">{ say!("Behaviour side by side") }</h3>
             <button type="button" class="toggle" aria-pressed={all.to_string()} onclick={toggle}>
-                { "Show every state and lamp" }
+                { say!("Show every state and lamp") }
             </button>
             if chosen.is_empty() {
-                <p>{ "No lamp changes what it does in any state; only shades of light may." }</p>
+                <p>{ say!("No lamp changes what it does in any state; only shades of light may.") }</p>
             }
             { for chosen.iter().take(*shown).map(|pair| {
                 let state = words::capital(&state_words(plan, &pair.state));
@@ -198,7 +199,7 @@ pub fn Sides(props: &SidesProps) -> Html {
                     <table class="side" key={state.clone()}>
                         <caption>{ &state }</caption>
                         <thead><tr>
-                            <th scope="col">{ "Lamp" }</th><th scope="col">{ heads[0] }</th><th scope="col">{ heads[1] }</th>
+                            <th scope="col">{ say!("Lamp") }</th><th scope="col">{ text::of(heads[0]) }</th><th scope="col">{ text::of(heads[1]) }</th>
                         </tr></thead>
                         <tbody>{ for cells.map(|cells| html! {
                             <tr key={cells.lamp.to_string()}>
@@ -211,7 +212,7 @@ pub fn Sides(props: &SidesProps) -> Html {
                 }
             }) }
             if left > 0 {
-                <button type="button" onclick={more}>{ format!("Show more ({left} left)") }</button>
+                <button type="button" onclick={more}>{ say!("Show more ({left} left)") }</button>
             }
         </section>
     }
@@ -226,7 +227,7 @@ fn side(cell: Option<&Cell>) -> Html {
             <span class="cell-state">{ words::seen(cell) }</span>
             <span class="cell-verdict">
                 <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
-                { words::verdict(cell.verdict) }
+                { cell.verdict.word() }
             </span>
         </td>
     }
@@ -243,9 +244,9 @@ pub fn PreviewBar() -> Html {
         dispatch.iter().for_each(|d| d.dispatch(Action::Take));
     });
     html! {
-        <section class="end-bar" aria-label="This change">
-            <button type="button" class="main-button" data-plain="true" onclick={leave}>{ "Back" }</button>
-            <button type="button" class="main-button" onclick={take}>{ "Apply" }</button>
+        <section class="end-bar" aria-label={say!("This change")}>
+            <button type="button" class="main-button" data-plain="true" onclick={leave}>{ say!("Back") }</button>
+            <button type="button" class="main-button" onclick={take}>{ say!("Apply") }</button>
         </section>
     }
 }

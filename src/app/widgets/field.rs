@@ -2,6 +2,7 @@
 //!
 //! The half-typed text stays in the field; only what reads is handed on, on Enter or when the field is left.
 
+use crate::text::say;
 use std::rc::Rc;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -159,7 +160,7 @@ pub fn Field(props: &FieldProps) -> Html {
                     {oninput} {onblur} {onkeydown} aria-invalid={invalid} aria-describedby={described} />
             }
             if let Some(said) = said {
-                <span class="field-wrong" id={wrong_id}><strong>{ "Mend: " }</strong>{ said }</span>
+                <span class="field-wrong" id={wrong_id}><strong>{ say!("Mend: ") }</strong>{ said }</span>
             }
         </div>
     }

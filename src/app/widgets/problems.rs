@@ -1,6 +1,7 @@
 //! The summary of what does not read in a form, each line leading to its field.
 
 use super::Problems;
+use crate::text::say;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
@@ -31,7 +32,7 @@ pub fn ProblemList(props: &ProblemListProps) -> Html {
     let count = props.problems.0.len();
     html! {
         <div class="problems" role="alert" onclick={jump}>
-            <p><strong>{ if count == 1 { "One field needs mending:".to_owned() } else { format!("{count} fields need mending:") } }</strong></p>
+            <p><strong>{ if count == 1 { say!("One field needs mending:").to_owned() } else { say!("{count} fields need mending:") } }</strong></p>
             <ul>
                 { for props.problems.0.iter().map(|(id, label, text)| html! {
                     <li key={id.to_string()}>

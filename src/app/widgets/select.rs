@@ -1,5 +1,6 @@
 //! A choice from a list.
 
+use crate::text::say;
 use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
@@ -54,13 +55,13 @@ pub fn Select(props: &SelectProps) -> Html {
                 aria-invalid={props.complaint.is_some().then_some("true")}>
                 if !known {
                     <option key="?" value={props.value.clone()} selected=true>
-                        { if props.value.is_empty() { "choose…".into() } else { props.value.clone() } }
+                        { if props.value.is_empty() { say!("choose…").into() } else { props.value.clone() } }
                     </option>
                 }
                 { for props.options.iter().map(option) }
             </select>
             if let Some(said) = &props.complaint {
-                <span class="field-wrong" id={wrong_id}><strong>{ "Mend: " }</strong>{ said }</span>
+                <span class="field-wrong" id={wrong_id}><strong>{ say!("Mend: ") }</strong>{ said }</span>
             }
         </div>
     }

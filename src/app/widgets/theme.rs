@@ -1,6 +1,7 @@
 //! Which of the two looks the page has: sunlight or garage. Kept in the browser; `static/boot.js` sets it before
 //! anything is drawn.
 
+use crate::text::say;
 use gloo::utils::{document_element, window};
 use yew::prelude::*;
 
@@ -29,7 +30,7 @@ pub fn ThemeChoice() -> Html {
     });
     html! {
         <button type="button" class="toggle" aria-pressed={dark.to_string()} onclick={toggle}>
-            { "Dark, for the garage" }
+            { say!("Dark, for the garage") }
         </button>
     }
 }

@@ -3,6 +3,7 @@
 use crate::app::Dispatch;
 use crate::plan::History;
 use crate::session::{Action, ByPtr};
+use crate::text::say;
 use yew::prelude::*;
 
 /// What the bar needs.
@@ -27,12 +28,10 @@ pub fn UndoBar(props: &UndoBarProps) -> Html {
     });
     let button = |onclick: Callback<MouseEvent>,
                   sign: &'static str,
-                  word: &str,
+                  word: &'static str,
+                  nothing: &'static str,
                   step: Option<&str>| {
-        let label = match step {
-            Some(step) => format!("{word}: {step}"),
-            None => format!("Nothing to {}", word.to_lowercase()),
-        };
+        let label = step.map_or_else(|| nothing.to_owned(), |step| format!("{word}: {step}"));
         html! {
             <button type="button" class="undo-button" {onclick} aria-label={label.clone()} disabled={step.is_none()}>
                 <span class="undo-sign" aria-hidden="true">{ sign }</span>
@@ -43,9 +42,9 @@ pub fn UndoBar(props: &UndoBarProps) -> Html {
         }
     };
     html! {
-        <div class="undo" role="group" aria-label="Undo and redo" data-compact={props.compact.then_some("true")}>
-            { button(undo, "↶", "Undo", props.history.undo_label()) }
-            { button(redo, "↷", "Redo", props.history.redo_label()) }
+        <div class="undo" role="group" aria-label={say!("Undo and redo")} data-compact={props.compact.then_some("true")}>
+            { button(undo, "↶", say!("Undo"), say!("Nothing to undo"), props.history.undo_label()) }
+            { button(redo, "↷", say!("Redo"), say!("Nothing to redo"), props.history.redo_label()) }
         </div>
     }
 }
