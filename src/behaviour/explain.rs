@@ -4,6 +4,7 @@
 use super::{Cell, Path, Verdict};
 use crate::circuit::Origin;
 use crate::plan::{Kind, Plan, WireId, Wish};
+use crate::text::{self, say};
 
 /// An explanation of one cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,12 +42,13 @@ impl Explanation {
 }
 
 fn wish_words(plan: &Plan, cell: &Cell, wish: Option<&Wish>) -> String {
-    let verb = match cell.verdict {
-        Verdict::AsWished => "Keeps",
-        _ => "Breaks",
-    };
+    let keeps = cell.verdict == Verdict::AsWished;
     let Some(wish) = wish else {
-        return format!("{verb} the rule that what no wish names stays off.");
+        return if keeps {
+            say!("Keeps the rule that what no wish names stays off.").into()
+        } else {
+            say!("Breaks the rule that what no wish names stays off.").into()
+        };
     };
     let label = |id: &crate::plan::ControlId| {
         let known = plan.controls.iter().find(|control| control.id == *id);
@@ -58,41 +60,46 @@ fn wish_words(plan: &Plan, cell: &Cell, wish: Option<&Wish>) -> String {
         .map(|(id, position)| format!("{} {position}", label(id)))
         .collect();
     let when = if when.is_empty() {
-        "always".into()
+        say!("always").into()
     } else {
-        format!("with {}", when.join(", "))
+        say!("with {}", when.join(", "))
     };
-    format!("{verb} wish {}: {} {when}.", wish.id, wish.show.text())
+    let (id, show) = (&wish.id, text::of(wish.show.text()));
+    if keeps {
+        say!("Keeps wish {id}: {show} {when}.")
+    } else {
+        say!("Breaks wish {id}: {show} {when}.")
+    }
 }
 
 fn cause(plan: &Plan, verdict: Verdict, path: Option<&Path>, backwards: &[WireId]) -> String {
     let Some(path) = path else {
         return match verdict {
-            Verdict::Dead | Verdict::Weak => "No current reaches it in this state.".into(),
+            Verdict::Dead | Verdict::Weak => say!("No current reaches it in this state.").into(),
             _ => String::new(),
         };
     };
     let through = match feeders(plan, path).as_slice() {
         [] => String::new(),
-        some => format!(" through {}", some.join(", ")),
+        some => say!(" through {}", some.join(", ")),
     };
     let names: Vec<String> = backwards.iter().map(WireId::to_string).collect();
     let back = match names.as_slice() {
         [] => String::new(),
-        [one] => format!(" and runs backwards in wire {one}"),
-        some => format!(" and runs backwards in wires {}", some.join(", ")),
+        [one] => say!(" and runs backwards in wire {one}"),
+        some => say!(" and runs backwards in wires {}", some.join(", ")),
     };
     match verdict {
         Verdict::BackFed if names.is_empty() => {
-            format!(
+            say!(
                 "Its current comes{through}. No wire carries it backwards: this feed itself reaches the lamp."
             )
         }
-        Verdict::BackFed => format!("Its current comes{through}{back}."),
-        Verdict::Masked => format!(
+        Verdict::BackFed => say!("Its current comes{through}{back}."),
+        Verdict::Masked => say!(
             "The feed{through} stays on in the pauses of the flasher{back}: it hides the flash."
         ),
-        _ => format!("Its current comes{through}{back}."),
+        _ => say!("Its current comes{through}{back}."),
     }
 }
 
@@ -112,8 +119,8 @@ fn feeders(plan: &Plan, path: &Path) -> Vec<String> {
                 let label = control.map_or(part.label.as_str(), |c| c.label.as_str());
                 format!("{label} ({})", part.id)
             }
-            Kind::Relay(_) => format!("relay {}", part.id),
-            Kind::Flasher(_) => format!("flasher {}", part.id),
+            Kind::Relay(_) => say!("relay {}", part.id),
+            Kind::Flasher(_) => say!("flasher {}", part.id),
             _ => continue,
         };
         if !found.contains(&words) {

@@ -32,6 +32,7 @@ pub use table::{
 pub use tally::{BranchTally, CoilTally, Most, Tally};
 
 use crate::plan::Show;
+use crate::text::say;
 
 /// What one phase of a lamp circuit reads.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -60,7 +61,7 @@ pub enum Shows {
 }
 
 impl Shows {
-    /// As one word.
+    /// As one English word, for keys and files.
     pub const fn text(self) -> &'static str {
         match self {
             Shows::Off => "off",
@@ -68,6 +69,17 @@ impl Shows {
             Shows::Dim => "dim",
             Shows::Steady => "steady",
             Shows::Flashing => "flashing",
+        }
+    }
+
+    /// As one word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Shows::Off => say!("what a lamp shows" => "off"),
+            Shows::Faint => say!("what a lamp shows" => "faint"),
+            Shows::Dim => say!("what a lamp shows" => "dim"),
+            Shows::Steady => say!("what a lamp shows" => "steady"),
+            Shows::Flashing => say!("what a lamp shows" => "flashing"),
         }
     }
 }
@@ -92,7 +104,7 @@ pub enum Verdict {
 }
 
 impl Verdict {
-    /// As one word.
+    /// As one English word, for keys and files.
     pub const fn text(self) -> &'static str {
         match self {
             Verdict::AsWished => "as-wished",
@@ -101,6 +113,18 @@ impl Verdict {
             Verdict::Weak => "weak",
             Verdict::Masked => "masked",
             Verdict::Overdriven => "overdriven",
+        }
+    }
+
+    /// As one word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::AsWished => say!("as wished"),
+            Verdict::BackFed => say!("back-fed"),
+            Verdict::Dead => say!("verdict" => "dead"),
+            Verdict::Weak => say!("verdict" => "weak"),
+            Verdict::Masked => say!("masked"),
+            Verdict::Overdriven => say!("overdriven"),
         }
     }
 }

@@ -8,11 +8,10 @@ use super::Outcome;
 use crate::circuit::{Circuit, Origin};
 use crate::network::NodeId;
 use crate::plan::{Kind, Part, Plan};
+use crate::text::say;
 
 /// Smallest current followed, in amperes.
 const TRACE_AMPS: f64 = 1e-6;
-/// Marks a wire whose current runs against its intended direction.
-const BACKWARDS: &str = "backwards";
 
 /// One branch of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -137,11 +136,15 @@ impl Path {
             let ground = step.is_ground(plan);
             // Two ground points in a row are joined by the chassis.
             if ground && at_ground {
-                words.push("chassis".into());
+                words.push(say!("chassis").into());
             }
             at_ground = ground;
-            let backwards = if step.reversed { " (backwards)" } else { "" };
-            words.push(format!("{}{backwards}", id.unwrap_or("?")));
+            let id = id.unwrap_or("?");
+            words.push(if step.reversed {
+                say!("{id} (backwards)")
+            } else {
+                id.to_owned()
+            });
         }
         words.join(" → ")
     }
@@ -174,7 +177,7 @@ impl Path {
                 Origin::Part { part, .. } => plan.parts.get(part).map(Part::with_kind),
                 Origin::Wire(wire) if step.reversed => {
                     let wire = plan.wires.get(wire)?;
-                    Some(format!("{BACKWARDS} through wire {}", wire.id))
+                    Some(say!("backwards through wire {}", wire.id))
                 }
                 Origin::Wire(_) => None,
             }
@@ -185,7 +188,7 @@ impl Path {
             for step in steps {
                 let ground = step.is_ground(plan);
                 if ground && at_ground {
-                    names.push("the chassis".into());
+                    names.push(say!("the chassis").into());
                 }
                 at_ground = ground;
                 names.extend(name(step));
@@ -196,24 +199,28 @@ impl Path {
         let (before, rest) = self.steps.split_at(split);
         let mut feed = names(before);
         let source = (!feed.is_empty()).then(|| feed.remove(0));
-        let mut sentence = format!("from {}", source.as_deref().unwrap_or("an unknown source"));
-        if let Some(first) = feed.first() {
-            let by = if first.starts_with(BACKWARDS) {
-                ""
+        let source = source.as_deref();
+        let mut sentence = say!("from {}", source.unwrap_or(say!("an unknown source")));
+        if !feed.is_empty() {
+            // What comes after the source begins with a part or with a wire, which says its own "through".
+            let second = before.iter().filter(|step| name(step).is_some()).nth(1);
+            let by_wire = second.is_some_and(|step| matches!(step.origin, Origin::Wire(_)));
+            let feed = and(&feed);
+            sentence.push_str(&if by_wire {
+                format!(" {feed}")
             } else {
-                "through "
-            };
-            sentence.push_str(&format!(" {by}{}", and(&feed)));
+                say!(" through {feed}")
+            });
         }
         if let Some((lamp, after)) = rest.split_first() {
-            sentence.push_str(&format!(" into {}", name(lamp).unwrap_or_default()));
+            sentence.push_str(&say!(" into {}", name(lamp).unwrap_or_default()));
             let mut back = names(after);
             let sink = back.pop();
             if !back.is_empty() {
-                sentence.push_str(&format!(", and on by {}", and(&back)));
+                sentence.push_str(&say!(", and on by {}", and(&back)));
             }
             if let Some(sink) = sink {
-                sentence.push_str(&format!(" to {sink}"));
+                sentence.push_str(&say!(" to {sink}"));
             }
         }
         sentence
@@ -237,6 +244,6 @@ fn and(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [first @ .., last] => say!("{} and {last}", first.join(", ")),
     }
 }

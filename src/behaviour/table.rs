@@ -5,6 +5,7 @@ use super::{
 };
 use crate::circuit::{Fault, State, all_states, gray_rank, state_count};
 use crate::plan::{ControlId, LampId, Plan};
+use crate::text::say;
 use crate::units::order::Order;
 
 /// Most states listed where nobody says otherwise: twelve two-way controls.
@@ -298,13 +299,13 @@ impl Table {
     pub fn coverage_words(&self) -> String {
         let (rows, total) = (self.rows.len(), self.coverage.total);
         match self.coverage.choice {
-            Choice::All => format!("{total} states, all of them worked out."),
-            Choice::Groups(groups) => format!(
+            Choice::All => say!("{total} states, all of them worked out."),
+            Choice::Groups(groups) => say!(
                 "The {total} control states fall into {groups} groups of controls that act on lamps of \
                  their own. Every state of each group was solved with the other controls at rest and at \
                  their heaviest: {rows} states."
             ),
-            Choice::Pairs => format!(
+            Choice::Pairs => say!(
                 "Only {rows} of {total} control states are covered: controls moved alone and in pairs. \
                  What three controls do together may have been missed."
             ),

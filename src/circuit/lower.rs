@@ -6,6 +6,7 @@ use super::{
 use crate::catalog::{conductor, diode, fuse, lamp as lamps, led};
 use crate::network::{Element, NodeId};
 use crate::plan::{Duty, Kind, LampId, LedCircuit, LedDrive, Part, Plan, TerminalId, Wire};
+use crate::text::mark;
 use crate::units::Milliohms;
 use crate::units::order::OrdSet;
 
@@ -131,7 +132,7 @@ impl Lowering<'_> {
     /// A resistance in milliohms that may be as small as nothing, as a branch law.
     fn joint(&mut self, part: &Part, milliohms: Milliohms) -> Element {
         if milliohms.get() < 0.0 {
-            let rating = "a resistance below zero";
+            let rating = mark!("a resistance below zero");
             self.problem(Problem::BadRating {
                 subject: part.id.to_string(),
                 rating,
@@ -149,8 +150,11 @@ impl Lowering<'_> {
         match &part.kind {
             Kind::Battery(battery) => {
                 let (plus, minus) = (self.terminal(part, "+"), self.terminal(part, "-"));
-                let ohms =
-                    self.above_zero(part, battery.internal_mohm.ohms(), "internal resistance");
+                let ohms = self.above_zero(
+                    part,
+                    battery.internal_mohm.ohms(),
+                    mark!("internal resistance"),
+                );
                 let source = Element::source(battery.open_circuit_v.get(), ohms.max(JOINT_OHMS));
                 self.branch(plus, minus, source, always, origin(0));
                 self.battery.get_or_insert(minus);
@@ -159,7 +163,7 @@ impl Lowering<'_> {
             Kind::Converter(converter) => self.converter(index, part, converter),
             Kind::Fuse(fuse) => {
                 let (a, b) = (self.terminal(part, "1"), self.terminal(part, "2"));
-                let rating = self.above_zero(part, fuse.rating_a.get(), "rating");
+                let rating = self.above_zero(part, fuse.rating_a.get(), mark!("rating"));
                 let cold = if rating > 0.0 {
                     fuse::cold_milliohms(fuse.rating_a).get()
                 } else {
@@ -182,7 +186,7 @@ impl Lowering<'_> {
             }
             Kind::Flasher(flasher) => {
                 let (a, b) = (self.terminal(part, "49"), self.terminal(part, "49a"));
-                self.above_zero(part, f64::from(flasher.per_minute), "flash rate");
+                self.above_zero(part, f64::from(flasher.per_minute), mark!("flash rate"));
                 let gate = Gate::Flasher(self.out.flashers.len());
                 self.out.flashers.push(FlasherContact {
                     part: index,
@@ -214,8 +218,10 @@ impl Lowering<'_> {
             Kind::Lamp(lamp) => {
                 let common = self.terminal(part, &lamp.common);
                 for (i, filament) in lamp.filaments.iter().enumerate() {
-                    let volts = self.above_zero(part, filament.rated_v.get(), "rated voltage");
-                    let amps = self.above_zero(part, filament.rated_a.get(), "rated current");
+                    let volts =
+                        self.above_zero(part, filament.rated_v.get(), mark!("rated voltage"));
+                    let amps =
+                        self.above_zero(part, filament.rated_a.get(), mark!("rated current"));
                     let from = self.terminal(part, &filament.terminal);
                     let light = LightLaw::Filament {
                         volts: volts.max(1e-3),
@@ -228,7 +234,7 @@ impl Lowering<'_> {
             Kind::LedLamp(lamp) => {
                 let common = self.terminal(part, &lamp.common);
                 for (i, circuit) in lamp.circuits.iter().enumerate() {
-                    let amps = self.above_zero(part, circuit.rated_a.get(), "rated current");
+                    let amps = self.above_zero(part, circuit.rated_a.get(), mark!("rated current"));
                     let from = self.terminal(part, &circuit.terminal);
                     let light = LightLaw::Led {
                         amps: amps.max(1e-9),
@@ -240,7 +246,7 @@ impl Lowering<'_> {
             }
             Kind::Resistor(resistor) => {
                 let (a, b) = (self.terminal(part, "1"), self.terminal(part, "2"));
-                let ohms = self.above_zero(part, resistor.ohms.get(), "resistance");
+                let ohms = self.above_zero(part, resistor.ohms.get(), mark!("resistance"));
                 self.branch(
                     a,
                     b,
@@ -251,8 +257,8 @@ impl Lowering<'_> {
             }
             Kind::Load(load) => {
                 let (a, b) = (self.terminal(part, "+"), self.terminal(part, "-"));
-                let volts = self.above_zero(part, load.rated_v.get(), "rated voltage");
-                let amps = self.above_zero(part, load.rated_a.get(), "rated current");
+                let volts = self.above_zero(part, load.rated_v.get(), mark!("rated voltage"));
+                let amps = self.above_zero(part, load.rated_a.get(), mark!("rated current"));
                 let ohms = volts.max(1e-3) / amps.max(1e-9);
                 self.branch(a, b, Element::resistor(ohms), always, origin(0));
             }
@@ -280,9 +286,9 @@ impl Lowering<'_> {
             Kind::Relay(relay) => {
                 let [c1, c2, common, make, rest] =
                     ["86", "85", "30", "87", "87a"].map(|name| self.terminal(part, name));
-                let coil = self.above_zero(part, relay.coil_ohm.get(), "coil resistance");
+                let coil = self.above_zero(part, relay.coil_ohm.get(), mark!("coil resistance"));
                 if relay.pull_in_v <= relay.drop_out_v || relay.drop_out_v.get() < 0.0 {
-                    let rating = "pull-in voltage, which must be above drop-out";
+                    let rating = mark!("pull-in voltage, which must be above drop-out");
                     self.problem(Problem::BadRating {
                         subject: part.id.to_string(),
                         rating,
@@ -333,13 +339,13 @@ impl Lowering<'_> {
     }
 
     fn led(&mut self, part: &Part, circuit: &LedCircuit) -> Element {
-        let knee = self.above_zero(part, circuit.knee_v.get(), "knee voltage");
+        let knee = self.above_zero(part, circuit.knee_v.get(), mark!("knee voltage"));
         let amps = circuit.rated_a.get();
         match circuit.drive {
             LedDrive::Resistor => {
                 let volts = circuit.rated_v.get();
                 if volts <= knee {
-                    let rating = "rated voltage, which must be above the knee voltage";
+                    let rating = mark!("rated voltage, which must be above the knee voltage");
                     self.problem(Problem::BadRating {
                         subject: part.id.to_string(),
                         rating,
@@ -374,7 +380,7 @@ impl Lowering<'_> {
             conductor::find(DEFAULT_SIZE)
         });
         if wire.length_mm.get() < 0.0 {
-            let rating = "length, which must not be below zero";
+            let rating = mark!("length, which must not be below zero");
             self.problem(Problem::BadRating {
                 subject: wire.id.to_string(),
                 rating,

@@ -4,6 +4,7 @@ use super::lower::{JOINT_OHMS, Lowering};
 use super::{Gate, Origin, Problem, RelayCoil};
 use crate::network::Element;
 use crate::plan::{Charger, Converter, Part};
+use crate::text::mark;
 use crate::units::{Amps, Milliohms, Volts};
 
 /// Leakage of an output in siemens: 1.4 µA from a battery at 14 V, common practice.
@@ -41,13 +42,13 @@ impl Lowering<'_> {
     pub fn converter(&mut self, index: usize, part: &Part, converter: &Converter) {
         let [in_plus, in_minus, out_plus, out_minus] =
             ["in+", "in-", "out+", "out-"].map(|name| self.terminal(part, name));
-        let volts = self.above_zero(part, converter.input_v.get(), "input voltage");
-        let starts = self.above_zero(part, converter.starts_v.get(), "starting voltage");
+        let volts = self.above_zero(part, converter.input_v.get(), mark!("input voltage"));
+        let starts = self.above_zero(part, converter.starts_v.get(), mark!("starting voltage"));
         let share = converter.efficiency.get();
         if !(share > 0.0 && share <= 1.0) {
             self.problem(Problem::BadRating {
                 subject: part.id.to_string(),
-                rating: "efficiency, which must be above 0 and not above 1",
+                rating: mark!("efficiency, which must be above 0 and not above 1"),
             });
         }
         let output = self.output(
@@ -96,12 +97,12 @@ impl Lowering<'_> {
     }
 
     fn output(&mut self, part: &Part, volts: Volts, internal: Milliohms, limit: Amps) -> Element {
-        let volts = self.above_zero(part, volts.get(), "output voltage");
-        let amps = self.above_zero(part, limit.get(), "rated current");
+        let volts = self.above_zero(part, volts.get(), mark!("output voltage"));
+        let amps = self.above_zero(part, limit.get(), mark!("rated current"));
         if internal.get() < 0.0 {
             self.problem(Problem::BadRating {
                 subject: part.id.to_string(),
-                rating: "internal resistance below zero",
+                rating: mark!("internal resistance below zero"),
             });
         }
         Element::limited(volts, internal.ohms().max(JOINT_OHMS), amps, OUTPUT_LEAK)

@@ -8,17 +8,20 @@ use super::duty::{draws, mean, used_share};
 use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy, row_words};
 use crate::catalog::battery::{self, Row};
 use crate::plan::{Battery, Kind};
+use crate::text::{mark, say};
 use crate::units::{AmpHours, Amps, Volts, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "battery",
-    what: "The battery is not drained at rest, is full enough as planned, and lasts as long as it is told.",
+    name: mark!("battery"),
+    what: mark!(
+        "The battery is not drained at rest, is full enough as planned, and lasts as long as it is told."
+    ),
     run,
 };
 
-const TIME: &str = "Peukert's relation, 20 h convention, with usual exponents (from memory)";
-const REST: &str = "common practice: a vehicle that stands two weeks still starts";
-const CHARGE: &str = "resting volts of lead-acid and LiFePO4 batteries, ±15 % of charge";
+const TIME: &str = mark!("Peukert's relation, 20 h convention, with usual exponents (from memory)");
+const REST: &str = mark!("common practice: a vehicle that stands two weeks still starts");
+const CHARGE: &str = mark!("resting volts of lead-acid and LiFePO4 batteries, ±15 % of charge");
 /// Hours a vehicle may stand: two weeks.
 const STAND_HOURS: f64 = 14.0 * 24.0;
 /// Share of charge below which a lead-acid battery should not be left.
@@ -50,7 +53,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 
     let charge = row.charge(cells.open_circuit_v.get());
     if charge < HALF {
-        let text = format!(
+        let text = say!(
             "{} at rest means that the battery is about {:.0} % full: a lead-acid battery left below half ages fast. Charge it, and \
              plan with a full one.",
             cells.open_circuit_v,
@@ -64,7 +67,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     }
     let rest = draw.first().copied().unwrap_or(0.0);
     if rest > LEAKAGE_AMPS && hours(rest) < STAND_HOURS {
-        let text = format!(
+        let text = say!(
             "With everything at rest {} still run: the battery is at {:.0} % after {}. A master switch cuts that off; a larger battery \
              bears it longer.",
             Amps::of(rest),
@@ -87,7 +90,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         .enumerate()
         .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
     if let Some((at, amps)) = most.filter(|&(_, amps)| amps > LEAKAGE_AMPS && capacity > 0.0) {
-        let text = format!(
+        let text = say!(
             "From full, {} Ah last {} with {} ({}), without charging and down to {:.0} %.{}",
             significant(capacity),
             time(hours(amps)),
@@ -131,7 +134,7 @@ fn used(
             }
         }
     }
-    let text = format!(
+    let text = say!(
         "As it is used, from full {} Ah last {} without charging and down to {:.0} %: {} of the time (see the settings).",
         significant(capacity),
         time(row.depth / rate),
@@ -145,7 +148,7 @@ fn used(
 fn cold(row: &Row, celsius: f64) -> String {
     let share = row.hours(1.0, 1e-6, celsius) / row.hours(1.0, 1e-6, battery::WARM_C);
     if share < 1.0 {
-        format!(
+        say!(
             " At {celsius} °C it holds {:.0} % of its capacity.",
             100.0 * share
         )
@@ -157,11 +160,11 @@ fn cold(row: &Row, celsius: f64) -> String {
 /// Hours as people say them.
 fn time(hours: f64) -> String {
     if hours < 1.0 {
-        format!("{:.0} min", 60.0 * hours)
+        say!("{:.0} min", 60.0 * hours)
     } else if hours < 48.0 {
         format!("{} h", significant(hours))
     } else {
-        format!("{:.0} days", hours / 24.0)
+        say!("{:.0} days", hours / 24.0)
     }
 }
 
@@ -184,7 +187,7 @@ fn full(evidence: &Evidence, now: &Battery, row: &Row) -> Option<Remedy> {
     };
     with(
         evidence,
-        format!("Plan with a full battery, {open_circuit_v}"),
+        say!("Plan with a full battery, {open_circuit_v}"),
         battery,
     )
 }
@@ -199,9 +202,5 @@ fn larger(evidence: &Evidence, now: &Battery, ampere_hours: f64) -> Option<Remed
         capacity_ah,
         ..now.clone()
     };
-    with(
-        evidence,
-        format!("Take a battery of {capacity_ah}"),
-        battery,
-    )
+    with(evidence, say!("Take a battery of {capacity_ah}"), battery)
 }

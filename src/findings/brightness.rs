@@ -4,17 +4,18 @@ use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy};
 use crate::catalog::conductor;
 use crate::catalog::lamp::{self, FLUX_EXPONENT, LIFE_EXPONENT};
 use crate::plan::{Kind, LampId};
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::significant;
 
 pub(super) const CHECK: Check = Check {
-    name: "brightness",
-    what: "Lamps are neither weak with a low battery nor overdriven while it is charged.",
+    name: mark!("brightness"),
+    what: mark!("Lamps are neither weak with a low battery nor overdriven while it is charged."),
     run,
 };
 
 const RERATING: &str =
-    "lamp re-rating law (flux 3.4, life −12), valid from 0.8 to 1.2 of rated volts";
+    mark!("lamp re-rating law (flux 3.4, life −12), valid from 0.8 to 1.2 of rated volts");
 /// Share of its rated life below which a filament is spoken of.
 const SHORT_LIFE: f64 = 0.25;
 
@@ -80,7 +81,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         .filter_map(|&lamp| evidence.table.lamps.get(lamp))
         .map(ToString::to_string)
         .collect();
-    let text = format!(
+    let text = say!(
         "With a low battery ({low} V) {} give {} of their light or a little more. Thicker wire, cleaner joints or lamps that take \
          less leave them more volts.",
         listed(&weak_ids),
@@ -95,7 +96,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         settings.full.get(),
         cure,
     );
-    let text = format!(
+    let text = say!(
         "While the battery is charged ({charging} V) {} give up to {} of their light: they burn out soon. Check what charges it, \
          or take lamps rated for these volts.",
         listed(&over),
@@ -104,11 +105,11 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let limit = settings.overdriven.get();
     push(Severity::Caution, over, text, brightest, limit, None);
     let lasts = if hours < f64::MAX {
-        format!(", some {} h", significant(hours))
+        say!(", some {} h", significant(hours))
     } else {
         String::new()
     };
-    let text = format!(
+    let text = say!(
         "While the battery is charged ({charging} V) the filaments of {} last as little as {} of their rated life{lasts}: keep \
          spare lamps, or take lamps rated for these volts.",
         listed(&worn),

@@ -11,16 +11,22 @@ use super::{Check, Evidence, Finding, Severity, remedy};
 use crate::behaviour::State;
 use crate::catalog::battery;
 use crate::plan::{Charger, Converter, Kind, Plan};
+use crate::text::{mark, say};
 use crate::units::{Amps, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "charge balance",
-    what: "What charges gives more than the lamps take, and no converter is loaded to its limit.",
+    name: mark!("charge balance"),
+    what: mark!(
+        "What charges gives more than the lamps take, and no converter is loaded to its limit."
+    ),
     run,
 };
 
-const BALANCE: &str = "sum of currents in every state in which the charger runs; charge with a fifth of the capacity at most, common practice";
-const RATED: &str = "rated output of the converter; common practice: load it to 80 % at most";
+const BALANCE: &str = mark!(
+    "sum of currents in every state in which the charger runs; charge with a fifth of the capacity at most, common practice"
+);
+const RATED: &str =
+    mark!("rated output of the converter; common practice: load it to 80 % at most");
 /// Less than this many amperes is no drain.
 const DRAIN_AMPS: f64 = 0.05;
 /// Share of its rating that a converter is loaded to at most, common practice.
@@ -77,7 +83,7 @@ fn charges(evidence: &Evidence, index: usize, charger: &Charger, out: &mut Vec<F
     let state = row_words(plan, table, worst, 0);
     if draws[worst] > DRAIN_AMPS {
         let need = charger.rated_a.get() + draws[worst];
-        let text = format!(
+        let text = say!(
             "With {state} the lamps take more than {id} gives: {} come from the battery, which runs down though it is charged. \
              Take a larger one, or lamps that take less.",
             Amps::of(draws[worst]),
@@ -91,7 +97,7 @@ fn charges(evidence: &Evidence, index: usize, charger: &Charger, out: &mut Vec<F
                     rated_a,
                     ..charger.clone()
                 });
-                remedy::part(plan, index, format!("Take {rated_a} for {id}"), kind)
+                remedy::part(plan, index, say!("Take {rated_a} for {id}"), kind)
             });
         out.push(
             Finding::new(&CHECK, Severity::Caution, vec![id], text, BALANCE)
@@ -104,7 +110,7 @@ fn charges(evidence: &Evidence, index: usize, charger: &Charger, out: &mut Vec<F
     let depth = battery::find(cells.chemistry.key()).map_or(0.5, |row| row.depth);
     let amps = left.min(FASTEST * capacity);
     if amps > DRAIN_AMPS {
-        let text = format!(
+        let text = say!(
             "With {state} {id} leaves {} for the battery, the least of all states in which it runs: {} Ah come back in {} h.",
             Amps::of(left),
             significant(depth * capacity),
@@ -135,7 +141,7 @@ fn converts(evidence: &Evidence, index: usize, converter: &Converter, out: &mut 
         given.output.get(row).copied().unwrap_or(0.0)
     });
     if amps > CONVERTER_LOAD * rated {
-        let text = format!(
+        let text = say!(
             "{id} gives {} with {}, {:.0} % of its rating: it gets hot, and above its rating the lamps dim. Take a larger one.",
             Amps::of(amps),
             row_words(plan, table, row, 0),
@@ -150,7 +156,7 @@ fn converts(evidence: &Evidence, index: usize, converter: &Converter, out: &mut 
                 rated_a,
                 ..converter.clone()
             });
-            remedy::part(plan, index, format!("Take {rated_a} for {id}"), kind)
+            remedy::part(plan, index, say!("Take {rated_a} for {id}"), kind)
         });
         out.push(
             Finding::new(&CHECK, Severity::Caution, vec![id], text, RATED)
@@ -162,9 +168,9 @@ fn converts(evidence: &Evidence, index: usize, converter: &Converter, out: &mut 
         );
     } else if amps > DRAIN_AMPS {
         let usual = usual.map_or_else(String::new, |amps| {
-            format!(", {} as it is used", Amps::of(amps))
+            say!(", {} as it is used", Amps::of(amps))
         });
-        let text = format!(
+        let text = say!(
             "{id} gives {} at most, with {}{usual}.",
             Amps::of(amps),
             row_words(plan, table, row, 0)

@@ -10,16 +10,19 @@ use super::{Check, Evidence, Finding, Measure, Remedy, Severity};
 use crate::behaviour::survey::{Crossbar, Run};
 use crate::behaviour::{Origin, RUNNING_AMPS};
 use crate::plan::{Change, Edit, Plan};
+use crate::text::{mark, say};
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
-    name: "H pattern",
-    what: "Current runs through every branch one way only, the way it was meant to.",
+    name: mark!("H pattern"),
+    what: mark!("Current runs through every branch one way only, the way it was meant to."),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), H pattern and clue reverse current: \
-                      clue headings seen, pattern from memory; threshold common practice";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), H pattern and clue reverse current: \
+                      clue headings seen, pattern from memory; threshold common practice"
+);
 
 /// Most members of a run named one by one.
 const MAX_NAMED: usize = 8;
@@ -45,49 +48,58 @@ fn turning(evidence: &Evidence<'_>, crossbar: &Crossbar) -> Finding {
     ids.dedup();
     let mut named: Vec<String> = ids.iter().take(MAX_NAMED).cloned().collect();
     if ids.len() > MAX_NAMED {
-        named.push(format!("{} more", ids.len() - MAX_NAMED));
+        named.push(say!("{} more", ids.len() - MAX_NAMED));
     }
-    let one = |run: &Run, way: &str| {
+    let told = |run: &Run| {
         let lit = if run.lamps.is_empty() {
-            "no lamp lit by it".to_owned()
+            say!("no lamp lit by it").to_owned()
         } else {
-            format!("lit by it: {}", and(&lamp_ids(table, &run.lamps)))
+            say!("lit by it: {}", and(&lamp_ids(table, &run.lamps)))
         };
-        format!(
-            "{} {way} with {} ({lit})",
-            Amps::of(run.amps),
-            row_words(plan, table, run.row, run.phase),
-        )
+        let state = row_words(plan, table, run.row, run.phase);
+        (Amps::of(run.amps), state, lit)
     };
-    let verb = if ids.len() == 1 { "carries" } else { "carry" };
-    let mut text = format!("{} {verb} ", and(&named));
-    match &crossbar.forward {
-        Some(forward) => text.push_str(&format!(
-            "{}, but {}.",
-            one(forward, "as intended"),
-            one(&crossbar.backward, "backwards")
-        )),
-        None => text.push_str(&format!("{}.", one(&crossbar.backward, "only backwards"))),
-    }
+    let (named, single) = (and(&named), ids.len() == 1);
+    let (amps, state, lit) = told(&crossbar.backward);
+    let mut text = match &crossbar.forward {
+        Some(forward) => {
+            let (onward, then, lights) = told(forward);
+            if single {
+                say!(
+                    "{named} carries {onward} as intended with {then} ({lights}), but {amps} backwards with {state} ({lit})."
+                )
+            } else {
+                say!(
+                    "{named} carry {onward} as intended with {then} ({lights}), but {amps} backwards with {state} ({lit})."
+                )
+            }
+        }
+        None if single => say!("{named} carries {amps} only backwards with {state} ({lit})."),
+        None => say!("{named} carry {amps} only backwards with {state} ({lit})."),
+    };
     let unwished = &crossbar.backward.unwished;
     if !unwished.is_empty() {
-        text.push_str(&format!(
+        text.push_str(&say!(
             " {} should be dark then.",
             and(&lamp_ids(table, unwished))
         ));
     }
     if let Some([one, other]) = crossbar.fuses {
-        text.push_str(&format!(
+        text.push_str(&say!(
             " It joins what {} feeds with what {} feeds.",
             part_name(plan, one),
             part_name(plan, other)
         ));
     }
     let severity = if unwished.is_empty() && crossbar.fuses.is_none() {
-        text.push_str(" Nothing is lit by it that should be dark, so it may be meant so.");
+        text.push_str(say!(
+            " Nothing is lit by it that should be dark, so it may be meant so."
+        ));
         Severity::Note
     } else {
-        text.push_str(" A diode in it, or a feed of its own for each side, makes it run one way.");
+        text.push_str(say!(
+            " A diode in it, or a feed of its own for each side, makes it run one way."
+        ));
         Severity::Caution
     };
     ids.extend(lamp_ids(table, unwished));
@@ -98,8 +110,8 @@ fn turning(evidence: &Evidence<'_>, crossbar: &Crossbar) -> Finding {
 
 fn measure(amps: f64) -> Measure {
     Measure {
-        found: format!("{} backwards", Amps::of(amps)),
-        limit: format!("below {}", Amps::of(RUNNING_AMPS)),
+        found: say!("{} backwards", Amps::of(amps)),
+        limit: say!("below {}", Amps::of(RUNNING_AMPS)),
     }
 }
 
@@ -120,12 +132,18 @@ fn entered_backwards(plan: &Plan, crossbars: &[&Crossbar]) -> Finding {
         .iter()
         .map(|c| c.backward.amps)
         .fold(0.0, f64::max);
-    let text = format!(
-        "{} only ever {} current from the load end to the supply end: swap the ends, so that drawing and paths \
-         show what is meant.",
-        and(&ids),
-        if ids.len() == 1 { "carries" } else { "carry" }
-    );
+    let named = and(&ids);
+    let text = if ids.len() == 1 {
+        say!(
+            "{named} only ever carries current from the load end to the supply end: swap the ends, so that drawing and \
+             paths show what is meant."
+        )
+    } else {
+        say!(
+            "{named} only ever carry current from the load end to the supply end: swap the ends, so that drawing and \
+             paths show what is meant."
+        )
+    };
     let mut finding = Finding::new(&CHECK, Severity::Note, ids, text, SOURCE);
     finding.measure = Some(measure(most));
     let swap = |&wire: &usize| {
@@ -135,7 +153,7 @@ fn entered_backwards(plan: &Plan, crossbars: &[&Crossbar]) -> Finding {
         Some(Edit::Wire(Change::Replace { id, item }))
     };
     finding.remedies = vec![Remedy {
-        title: "Swap the ends".into(),
+        title: say!("Swap the ends").into(),
         edit: Edit::All(wires.iter().filter_map(swap).collect()),
     }];
     finding

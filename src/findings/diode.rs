@@ -8,18 +8,20 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::{diode, transient};
 use crate::plan::{Diode, Kind};
+use crate::text::{mark, say};
 use crate::units::{Amps, Celsius, Volts, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "diode",
-    what: "No diode carries, surges, heats or blocks beyond its data sheet.",
+    name: mark!("diode"),
+    what: mark!("No diode carries, surges, heats or blocks beyond its data sheet."),
     run,
 };
 
-const SHEET: &str = "maximum ratings of the diode's data sheet";
+const SHEET: &str = mark!("maximum ratings of the diode's data sheet");
 const LOOM: &str =
-    "common practice: 50 to 70 % of the average rating in a closed loom (from memory)";
-const JUMP: &str = "ISO 16750-2: jump start, reversed battery and clamped load dump (from memory)";
+    mark!("common practice: 50 to 70 % of the average rating in a closed loom (from memory)");
+const JUMP: &str =
+    mark!("ISO 16750-2: jump start, reversed battery and clamped load dump (from memory)");
 
 /// What one diode bears, and what of it is too much.
 struct Strain {
@@ -71,7 +73,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         };
         let amps = |value: f64| Amps::of(value).to_string();
         if has.average > row.if_av_amps {
-            let text = format!(
+            let text = say!(
                 "{id} ({}) carries {} on average with {state}, more than its {}: it burns out.",
                 row.key,
                 amps(has.average),
@@ -86,7 +88,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             );
         } else if has.average > diode::LOOM_SHARE * row.if_av_amps {
             let limit = amps(diode::LOOM_SHARE * row.if_av_amps);
-            let text = format!(
+            let text = say!(
                 "{id} ({}) carries {} on average with {state}: wrapped into a loom it should bear {limit} at most. Give it \
                  air and long leads, or take a larger one.",
                 row.key,
@@ -95,7 +97,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             push(Severity::Caution, text, LOOM, amps(has.average), limit);
         }
         if has.surge > row.ifsm_amps {
-            let text = format!(
+            let text = say!(
                 "Cold filaments draw {} through {id} ({}) with {state}, more than the {} it bears for 8.3 ms.",
                 amps(has.surge),
                 row.key,
@@ -113,7 +115,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             && junction > most
         {
             let (found, limit) = (Celsius::of(junction), Celsius::of(most));
-            let text = format!(
+            let text = say!(
                 "The junction of {id} ({}) reaches {found} in still air of {ambient} °C with {state}, above its {limit}, by the \
                  worst figures of its sheet. Give it long leads or a plate of metal, or take a larger one.",
                 row.key
@@ -128,7 +130,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         }
         let volts = |value: f64| Volts::of(value).to_string();
         if has.blocked > row.vrrm_volts {
-            let text = format!(
+            let text = say!(
                 "{id} ({}) has to block {} and stands {}.",
                 row.key,
                 volts(has.blocked),
@@ -142,7 +144,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 volts(row.vrrm_volts),
             );
         } else if row.vrrm_volts < supply.clamped_dump_volts {
-            let text = format!(
+            let text = say!(
                 "{id} ({}) stands {} in reverse: a jump start brings {}, a load dump behind an alternator {} \
                  and more. Take one of {} or more.",
                 row.key,
@@ -192,7 +194,7 @@ fn better(evidence: &Evidence, index: usize, load: &Load) -> Option<Remedy> {
             .iter()
             .find(|row| bears(row, load, ambient, evidence.loads.volts[0]))
     })?;
-    let title = format!(
+    let title = say!(
         "Take a {} ({} A, {} V)",
         row.key,
         significant(row.if_av_amps),

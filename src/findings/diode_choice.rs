@@ -9,16 +9,20 @@ use crate::behaviour::Load;
 use crate::catalog::diode::{self as table, Kind as Junction, Row};
 use crate::catalog::lamp::FLUX_EXPONENT;
 use crate::plan::{Diode, Edit, Kind, Plan};
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::{Amps, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "diode choice",
-    what: "Silicon diodes cost no more light than they must, and Schottky diodes do not make an LED lamp glow.",
+    name: mark!("diode choice"),
+    what: mark!(
+        "Silicon diodes cost no more light than they must, and Schottky diodes do not make an LED lamp glow."
+    ),
     run,
 };
 
-const SHEETS: &str = "drop and hot leakage of the data sheets; light with the 3.4th power of volts";
+const SHEETS: &str =
+    mark!("drop and hot leakage of the data sheets; light with the 3.4th power of volts");
 /// Gain of light from which on a Schottky diode is spoken of: what an eye just sees side by side.
 const WORTH: f64 = 0.10;
 /// Share of its rated current at which an LED lamp is seen to glow in the dark, common practice.
@@ -105,7 +109,7 @@ fn lost_light(evidence: &Evidence, out: &mut Vec<Finding>) {
         .map(|&part| plan.parts[part].id.to_string())
         .collect();
     let leak = schottky.ir_hot_amps.unwrap_or(schottky.ir_amps);
-    let text = format!(
+    let text = say!(
         "{} cost {} light: a Schottky diode ({}) would give up to {:.0} % more. It leaks up to {} mA backwards when hot, \
          which no filament shows but an LED lamp may.",
         listed(&ids),
@@ -119,7 +123,7 @@ fn lost_light(evidence: &Evidence, out: &mut Vec<Finding>) {
         .filter_map(|(&part, &(row, _))| swap(plan, part, row))
         .collect();
     let remedy = (!edits.is_empty()).then(|| Remedy {
-        title: format!("Take Schottky diodes for {}", listed(&ids)),
+        title: say!("Take Schottky diodes for {}", listed(&ids)),
         edit: Edit::All(edits),
     });
     let mut about = ids;
@@ -127,7 +131,7 @@ fn lost_light(evidence: &Evidence, out: &mut Vec<Finding>) {
     out.push(
         Finding::new(&CHECK, Severity::Note, about, text, SHEETS)
             .measured(
-                format!("{:.0} % of the light", 100.0 * most / (1.0 + most)),
+                say!("{:.0} % of the light", 100.0 * most / (1.0 + most)),
                 format!("{:.0} %", 100.0 * WORTH / (1.0 + WORTH)),
             )
             .cured_by([remedy]),
@@ -159,7 +163,7 @@ fn leaks(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         }
         let id = part.id.to_string();
-        let text = format!(
+        let text = say!(
             "{id} ({}) leaks up to {} mA backwards when hot: an LED lamp behind it may glow though it is off, from {} mA on.",
             row.key,
             significant(1e3 * leak),
@@ -168,7 +172,7 @@ fn leaks(evidence: &Evidence, out: &mut Vec<Finding>) {
         let silicon = other(evidence, load, Junction::Silicon);
         let remedy = silicon.and_then(|row| {
             Some(Remedy {
-                title: format!("Take a {} for {id}", row.key),
+                title: say!("Take a {} for {id}", row.key),
                 edit: swap(plan, i, row)?,
             })
         });

@@ -3,11 +3,14 @@
 use super::{Check, Evidence, Finding, Severity, remedy, row_words};
 use crate::behaviour::Drop;
 use crate::catalog::{drop_rule, lamp, transient};
+use crate::text::{mark, say};
 use crate::units::{Volts, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "voltage drop",
-    what: "The wires to a lamp and back take no more than the allowed share of the battery's volts.",
+    name: mark!("voltage drop"),
+    what: mark!(
+        "The wires to a lamp and back take no more than the allowed share of the battery's volts."
+    ),
     run,
 };
 
@@ -26,11 +29,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let nominal = transient::at(drop.supply).nominal_volts;
         let lost = drop.along_wires();
         let (limit, severity, source) = if lost > allowed * nominal {
-            let source =
-                "ABYC E-11: 3 % for main feeders and navigation lights, 10 % for general lighting";
+            let source = mark!(
+                "ABYC E-11: 3 % for main feeders and navigation lights, 10 % for general lighting"
+            );
             (allowed * nominal, Severity::Fault, source)
         } else if lost > drop_rule::ROAD_SHARE * nominal {
-            let source = "common practice for road lamps: 3 to 5 % (from memory)";
+            let source = mark!("common practice for road lamps: 3 to 5 % (from memory)");
             (drop_rule::ROAD_SHARE * nominal, Severity::Caution, source)
         } else {
             continue;
@@ -40,7 +44,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let mut about = vec![id.to_string()];
         let worst = drop.wires.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         about.extend(worst.and_then(|&(w, ..)| Some(plan.wires.get(w)?.id.to_string())));
-        let text = format!(
+        let text = say!(
             "The wires of {id} take {} ({} % of {} V) with {}. {}",
             Volts::of(lost),
             significant(100.0 * lost / nominal),
@@ -59,20 +63,20 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 /// Where the volts go and what the wires cost in light, in a sentence.
 fn split(drop: &Drop) -> String {
     let mut parts = vec![
-        format!("feed {}", Volts::of(drop.feed)),
-        format!("contacts and joints {}", Volts::of(drop.joints)),
+        say!("feed {}", Volts::of(drop.feed)),
+        say!("contacts and joints {}", Volts::of(drop.joints)),
     ];
     if drop.diodes > 0.0 {
-        parts.push(format!("diodes {}", Volts::of(drop.diodes)));
+        parts.push(say!("diodes {}", Volts::of(drop.diodes)));
     }
     if drop.resistors > 0.0 {
-        parts.push(format!("resistors {}", Volts::of(drop.resistors)));
+        parts.push(say!("resistors {}", Volts::of(drop.resistors)));
     }
-    parts.push(format!("return {}", Volts::of(drop.back)));
+    parts.push(say!("return {}", Volts::of(drop.back)));
     let with = drop.lamp.max(0.0);
     let without = (drop.lamp + drop.along_wires()).max(1e-9);
     let light = 100.0 * (1.0 - libm::pow(with / without, lamp::FLUX_EXPONENT));
-    format!(
+    say!(
         "Of {}: {}; {} are left for the lamp. The wires cost {light:.0} % of a filament's light.",
         Volts::of(drop.supply),
         parts.join(", "),

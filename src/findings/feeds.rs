@@ -7,15 +7,18 @@
 use super::words::{and, origin_id, part_id, part_name, row_words};
 use super::{Check, Evidence, Finding, Severity};
 use crate::behaviour::survey::{Shared, Tie};
+use crate::text::{mark, say};
 
 pub(super) const CHECK: Check = Check {
-    name: "joined feeds",
-    what: "With its fuse pulled, every circuit is dead in every state.",
+    name: mark!("joined feeds"),
+    what: mark!("With its fuse pulled, every circuit is dead in every state."),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue power-to-power path: heading seen, \
-                      \"fuse removed leaves a path from another fuse\" from memory";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue power-to-power path: heading seen, \
+                      \"fuse removed leaves a path from another fuse\" from memory"
+);
 
 fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
     let ties = &evidence.survey.ties;
@@ -45,7 +48,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
     let fuse = part_name(plan, tie.fuse);
     let mut about = vec![part_id(plan, tie.fuse)];
     let text = match (tie.other, tie.one_way) {
-        (None, _) => format!(
+        (None, _) => say!(
             "With {state}: the circuit behind {fuse} stays live when the fuse is pulled, and nothing protects it: \
              a way without any fuse leads there, {}. Take that way out.",
             way.join(" → ")
@@ -54,15 +57,15 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
             about.push(part_id(plan, other));
             let other = part_name(plan, other);
             let which = if both {
-                format!(
+                say!(
                     "the circuits behind {fuse} and {other} are joined: pulling one fuse leaves both live"
                 )
             } else {
-                format!(
+                say!(
                     "the circuit behind {fuse} stays live when the fuse is pulled, through {other}"
                 )
             };
-            format!(
+            say!(
                 "With {state}: {which} (by {}). Either fuse may then carry both. Keep the feeds apart, or take \
                  both from one fuse.",
                 way.join(" → ")
@@ -70,7 +73,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
         }
         (Some(other), true) => {
             about.push(part_id(plan, other));
-            format!(
+            say!(
                 "With {state}: the circuit behind {fuse} stays live through {} and a diode when the fuse is \
                  pulled (by {}). Say so on the label: both fuses must be out before work.",
                 part_name(plan, other),
@@ -90,7 +93,7 @@ fn tied(evidence: &Evidence<'_>, tie: &Tie, both: bool) -> Finding {
 fn fed_by_two(evidence: &Evidence<'_>, shared: &Shared) -> Finding {
     let (plan, table) = (evidence.plan, evidence.table);
     let loads: Vec<String> = shared.loads.iter().map(|&p| part_name(plan, p)).collect();
-    let text = format!(
+    let text = say!(
         "With {}: {} and {} both feed {}, each by a way of its own: with one of them pulled it stays live. \
          Say so on the label: both fuses must be out before work.",
         row_words(plan, table, shared.at.0, shared.at.1),

@@ -7,12 +7,13 @@ use crate::catalog::flasher::{LOAD_RESISTOR_OHMS, LOAD_RESISTOR_WATTS};
 use crate::plan::{
     Duty, Edit, Extra, Flasher, FlasherAction, Kind, Part, PartId, Resistor, Show, TerminalId, Wire,
 };
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::{Amps, Millimetres, Ohms, Watts, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "flasher load",
-    what: "A flasher carries a load inside its window in every state in which it works.",
+    name: mark!("flasher load"),
+    what: mark!("A flasher carries a load inside its window in every state in which it works."),
     run,
 };
 
@@ -47,7 +48,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let (severity, text) = match kind {
             0 => (
                 Severity::Fault,
-                format!(
+                say!(
                     "{id} carries {amps} A with {state} ({count} states), below the {} it needs: it stays \
                      closed and the lamps burn steadily. Better use an electronic unit. Load resistors across a lamp of \
                      each side do too, but each turns some 25 W into heat.",
@@ -56,7 +57,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             ),
             1 => (
                 Severity::Caution,
-                format!(
+                say!(
                     "{id} carries {amps} A with {state} ({count} states), below its {}: expect about {} \
                      flashes per minute, the sign of a lamp out.",
                     flasher.min_a,
@@ -65,14 +66,14 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             ),
             _ => (
                 Severity::Fault,
-                format!(
+                say!(
                     "{id} carries {amps} A with {state} ({count} states), above its {}: use a unit for \
                      this load.",
                     flasher.max_a
                 ),
             ),
         };
-        let source = "SAE J945 and J590 flasher classes; fixed-load behaviour from memory";
+        let source = mark!("SAE J945 and J590 flasher classes; fixed-load behaviour from memory");
         let about = vec![id.to_string()];
         let limit = if kind == 2 {
             flasher.max_a
@@ -97,7 +98,7 @@ fn fitting(evidence: &Evidence, part: usize, flasher: &Flasher, small: bool) -> 
     /// Room below the smallest and above the largest load.
     const ROOM: f64 = 0.1;
     let load = evidence.loads.flashers.iter().find(|l| l.part == part)?;
-    let round = |value: f64| Amps::of(significant(value).parse().unwrap_or(value));
+    let round = |value: f64| Amps::of(crate::units::plain(value).parse().unwrap_or(value));
     let least = round((1.0 - ROOM) * load.least_low.min(load.least.value));
     let most = round((1.0 + ROOM) * load.most_charging.value);
     let action = if small {
@@ -111,14 +112,11 @@ fn fitting(evidence: &Evidence, part: usize, flasher: &Flasher, small: bool) -> 
         max_a: flasher.max_a.max(most),
         ..flasher.clone()
     };
-    let principle = match action {
-        FlasherAction::Electronic => "an electronic",
-        FlasherAction::Thermal => "a thermal",
+    let (min, max) = (unit.min_a, unit.max_a);
+    let title = match action {
+        FlasherAction::Electronic => say!("Take an electronic unit made for {min} to {max}"),
+        FlasherAction::Thermal => say!("Take a thermal unit made for {min} to {max}"),
     };
-    let title = format!(
-        "Take {principle} unit made for {} to {}",
-        unit.min_a, unit.max_a
-    );
     remedy::part(evidence.plan, part, title, Kind::Flasher(unit))
 }
 
@@ -184,9 +182,9 @@ fn resistors(evidence: &Evidence, index: usize, flasher: &Flasher) -> Option<Rem
         for _ in 0..count {
             let part = Part {
                 id: numbered.free_part_id("R"),
-                label: format!("Load resistor {lamp}"),
+                label: say!("Load resistor {lamp}"),
                 place: plan.part(&lamp).and_then(|part| part.place.clone()),
-                why: "keeps the load of the flasher in its window; mount it on metal".into(),
+                why: say!("keeps the load of the flasher in its window; mount it on metal").into(),
                 kind: Kind::Resistor(Resistor {
                     ohms: Ohms::of(LOAD_RESISTOR_OHMS),
                     rating_w: Watts::of(LOAD_RESISTOR_WATTS),
@@ -204,7 +202,7 @@ fn resistors(evidence: &Evidence, index: usize, flasher: &Flasher) -> Option<Rem
                     from,
                     to,
                     length_mm: Millimetres::of(200.0),
-                    why: format!("load resistor beside {lamp}"),
+                    why: say!("load resistor beside {lamp}"),
                     ..model.clone()
                 };
                 numbered.wires.push(wire.clone());
@@ -214,7 +212,7 @@ fn resistors(evidence: &Evidence, index: usize, flasher: &Flasher) -> Option<Rem
         }
     }
     (!names.is_empty()).then(|| Remedy {
-        title: format!(
+        title: say!(
             "Put {count} × {} Ω, {} W across {}: {} of heat each while lit",
             significant(LOAD_RESISTOR_OHMS),
             significant(LOAD_RESISTOR_WATTS),

@@ -3,16 +3,20 @@
 use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::catalog::flasher::USUAL_PER_MINUTE;
 use crate::plan::{Flasher, FlasherAction, Kind, Rules};
-use crate::units::{Amps, significant};
+use crate::text::{mark, say};
+use crate::units::{Amps, plain};
 
 pub(super) const CHECK: Check = Check {
-    name: "flasher window",
-    what: "A flasher keeps its rate with a low and a charging battery, shows a lamp that is out, and flashes 60 to 120 times a minute.",
+    name: mark!("flasher window"),
+    what: mark!(
+        "A flasher keeps its rate with a low and a charging battery, shows a lamp that is out, and flashes 60 to 120 times a minute."
+    ),
     run,
 };
 
-const TYPES: &str = "fixed-load behaviour of flashers (from memory); doubling of the rate seen";
-const RATE: &str = "60 to 120 per minute: SAE J945, UN R48, MOT manual";
+const TYPES: &str =
+    mark!("fixed-load behaviour of flashers (from memory); doubling of the rate seen");
+const RATE: &str = mark!("60 to 120 per minute: SAE J945, UN R48, MOT manual");
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
@@ -33,17 +37,20 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let about = || vec![id.to_string()];
         // Outside the window with the battery as planned is the matter of another check.
         if load.least.value >= min && load.least_low < min {
-            let text = format!(
-                "With a low battery {id} carries {} with {}, below its {}: {}",
-                Amps::of(load.least_low),
-                row_words(evidence, load.least.row),
-                flasher.min_a,
-                if thermal {
-                    "it stays closed and the lamps burn steadily."
-                } else {
-                    "it flashes at twice the rate as if a lamp were out."
-                }
-            );
+            let amps = Amps::of(load.least_low);
+            let state = row_words(evidence, load.least.row);
+            let least = flasher.min_a;
+            let text = if thermal {
+                say!(
+                    "With a low battery {id} carries {amps} with {state}, below its {least}: it stays closed and the \
+                     lamps burn steadily."
+                )
+            } else {
+                say!(
+                    "With a low battery {id} carries {amps} with {state}, below its {least}: it flashes at twice the \
+                     rate as if a lamp were out."
+                )
+            };
             let lower = 0.9 * load.least_low;
             out.push(
                 Finding::new(&CHECK, Severity::Caution, about(), text, TYPES)
@@ -56,7 +63,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         }
         if load.most_charging.value > max && load.least.value <= max {
             let over = load.most_charging;
-            let text = format!(
+            let text = say!(
                 "While the battery is charged {id} carries {} with {}, above its {}.",
                 Amps::of(over.value),
                 row_words(evidence, over.row),
@@ -69,7 +76,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             );
         }
         if let Some((all, left)) = load.one_out.filter(|&(_, left)| left >= min) {
-            let text = format!(
+            let text = say!(
                 "With one lamp out {id} still carries {} of {} with {}, inside its window: it keeps its rate and does not \
                  tell. Look at the lamps now and then.",
                 Amps::of(left),
@@ -92,9 +99,9 @@ fn unit(
     min: f64,
     max: f64,
 ) -> Option<Remedy> {
-    let round = |value: f64| Amps::of(significant(value).parse().unwrap_or(value));
+    let round = |value: f64| Amps::of(plain(value).parse().unwrap_or(value));
     let (min_a, max_a) = (round(min), round(max));
-    let title = format!("Take a unit made for {min_a} to {max_a}");
+    let title = say!("Take a unit made for {min_a} to {max_a}");
     let kind = Kind::Flasher(Flasher {
         min_a,
         max_a,
@@ -117,17 +124,22 @@ fn rate(evidence: &Evidence, index: usize, flasher: &Flasher, out: &mut Vec<Find
         Severity::Caution
     };
     let id = &plan.parts[index].id;
-    let text = format!("{id} flashes {per_minute} times a minute; every code asks for 60 to 120.");
+    let text = say!("{id} flashes {per_minute} times a minute; every code asks for 60 to 120.");
     let kind = Kind::Flasher(Flasher {
         per_minute: 90,
         ..flasher.clone()
     });
-    let unit = remedy::part(plan, index, "Take a unit for 90 per minute".into(), kind);
+    let unit = remedy::part(
+        plan,
+        index,
+        say!("Take a unit for 90 per minute").into(),
+        kind,
+    );
     out.push(
         Finding::new(&CHECK, severity, vec![id.to_string()], text, RATE)
             .measured(
-                format!("{per_minute} per minute"),
-                format!("{least} to {most} per minute"),
+                say!("{per_minute} per minute"),
+                say!("{least} to {most} per minute"),
             )
             .cured_by([unit]),
     );

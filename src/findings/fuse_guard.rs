@@ -5,18 +5,23 @@ use crate::behaviour::Guard;
 use crate::catalog::fuse_rule::{self, MOST_OF_AMPACITY, NEAR, SHEATHED, SHEATHED_BATTERY};
 use crate::catalog::{conductor, fuse, wire_choice};
 use crate::plan::{Change, Edit, Extra, Fuse, FuseBody, Kind, Part, Plan, TerminalId};
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::{Amps, Millimetres};
 
 pub(super) const CHECK: Check = Check {
-    name: "fuse in front",
-    what: "Every wire has a fuse in front of it, near the battery, that opens before the wire is hurt.",
+    name: mark!("fuse in front"),
+    what: mark!(
+        "Every wire has a fuse in front of it, near the battery, that opens before the wire is hurt."
+    ),
     run,
 };
 
-const PLACE: &str = "33 CFR 183.455: at the source, within 7 in of it, or within 40 in in a sheath (72 in from a battery terminal, from memory)";
-const SIZE: &str = "33 CFR 183.455: at most 150 % of the wire's ampacity below 50 V";
-const STRICT: &str = "FAA AC 43.13-1B 11-48: the wire is rated above its protector";
+const PLACE: &str = mark!(
+    "33 CFR 183.455: at the source, within 7 in of it, or within 40 in in a sheath (72 in from a battery terminal, from memory)"
+);
+const SIZE: &str = mark!("33 CFR 183.455: at most 150 % of the wire's ampacity below 50 V");
+const STRICT: &str = mark!("FAA AC 43.13-1B 11-48: the wire is rated above its protector");
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     placed(evidence, out);
@@ -55,13 +60,15 @@ fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
             bare,
             bare_mm,
             Severity::Fault,
-            "A short circuit there burns the wire: put a fuse at the battery.",
+            say!("A short circuit there burns the wire: put a fuse at the battery."),
         ),
         (
             sheathed,
             sheathed_mm,
             Severity::Caution,
-            "That is allowed in a sheath or conduit all the way; better move the fuse to the battery.",
+            say!(
+                "That is allowed in a sheath or conduit all the way; better move the fuse to the battery."
+            ),
         ),
     ] {
         if wires.is_empty() {
@@ -71,7 +78,7 @@ fn placed(evidence: &Evidence, out: &mut Vec<Finding>) {
             .iter()
             .map(|&w| plan.wires[w].id.to_string())
             .collect();
-        let text = format!(
+        let text = say!(
             "No fuse stands between the battery and {} for {} of wire. {words}",
             listed(&ids),
             length(reach)
@@ -134,14 +141,14 @@ fn small_enough(evidence: &Evidence, out: &mut Vec<Finding>) {
             .collect();
         let id = &plan.parts[part].id;
         let (severity, source, words) = if broken {
-            let words = "the wire burns before it opens";
+            let words = say!("the wire burns before it opens");
             (Severity::Fault, if strict { STRICT } else { SIZE }, words)
         } else {
             let words =
-                "the rule allows it up to 150 %, but a lasting overload heats the wire first";
+                say!("the rule allows it up to 150 %, but a lasting overload heats the wire first");
             (Severity::Caution, STRICT, words)
         };
-        let text = format!(
+        let text = say!(
             "{id} ({}) is larger than {} can bear for good ({} at least): {words}.",
             rating,
             listed(&ids),
@@ -205,9 +212,9 @@ fn fuse_at_battery(evidence: &Evidence, index: usize) -> Option<Remedy> {
     let id = plan.free_part_id("F");
     let part = Part {
         id: id.clone(),
-        label: format!("Fuse of {}", wire.id),
+        label: say!("Fuse of {}", wire.id),
         place: battery.place.clone(),
-        why: format!("opens before {} and what is behind it burns", wire.id),
+        why: say!("opens before {} and what is behind it burns", wire.id),
         kind: Kind::Fuse(Fuse {
             rating_a,
             body: FuseBody::Blade,
@@ -221,12 +228,12 @@ fn fuse_at_battery(evidence: &Evidence, index: usize) -> Option<Remedy> {
     lead.id = plan.free_wire_id();
     lead.to = TerminalId::new(&id, "1");
     lead.length_mm = near;
-    lead.why = "battery to fuse, kept short".into();
+    lead.why = say!("battery to fuse, kept short").into();
     let mut rest = wire.clone();
     rest.from = TerminalId::new(&id, "2");
     rest.length_mm = Millimetres::of(wire.length_mm.get() - near.get());
     Some(Remedy {
-        title: format!(
+        title: say!(
             "Put a fuse of {rating_a} into {}, {} from the battery",
             wire.id,
             plan.settings.sizing.length(near)

@@ -11,16 +11,20 @@ use super::{Check, Evidence, Finding, Severity, remedy, row_words};
 use crate::catalog::fuse_rule::{self, MOST_LOAD};
 use crate::catalog::fuse_time::{self, Body};
 use crate::plan::Kind;
+use crate::text::{mark, say};
 use crate::units::{Amps, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "fuse load",
-    what: "A fuse carries its steady load with room to spare and outlasts the inrush of cold filaments.",
+    name: mark!("fuse load"),
+    what: mark!(
+        "A fuse carries its steady load with room to spare and outlasts the inrush of cold filaments."
+    ),
     run,
 };
 
-const SOURCE: &str = "common practice: steady load at most 75 to 80 % of the rating";
-const INRUSH: &str = "ISO 8820-3 time limits (from memory); inrush of 5 to 50 ms (from memory)";
+const SOURCE: &str = mark!("common practice: steady load at most 75 to 80 % of the rating");
+const INRUSH: &str =
+    mark!("ISO 8820-3 time limits (from memory); inrush of 5 to 50 ms (from memory)");
 /// Time constant of the inrush in seconds: it is over after three of them, 50 ms.
 const INRUSH_SECONDS: f64 = 0.05 / 3.0;
 
@@ -43,16 +47,16 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             } else {
                 Severity::Caution
             };
-            let text = format!(
+            let text = say!(
                 "{id} ({}) carries {} with {}, {} % of its rating: {}",
                 fuse.rating_a,
                 Amps::of(amps),
                 row_words(evidence, load.peak.row),
                 significant(100.0 * amps / rated),
                 if heat > rated {
-                    "it opens in use."
+                    say!("it opens in use.")
                 } else {
-                    "it ages and opens some day for no reason."
+                    say!("it ages and opens some day for no reason.")
                 }
             );
             let larger = fuse_rule::fuse_for_load(Amps::of(amps));
@@ -69,7 +73,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let inrush = load.inrush * load.inrush * INRUSH_SECONDS / 2.0;
         let holds = least_a2s(rated);
         if inrush > holds {
-            let text = format!(
+            let text = say!(
                 "Cold filaments draw up to {} through {id} ({}) when they are switched on together with {}: that may \
                  open it now and then.",
                 Amps::of(load.inrush),

@@ -5,15 +5,16 @@ use crate::behaviour::Guard;
 use crate::catalog::fuse;
 use crate::catalog::fuse_rule::MOST_LOAD;
 use crate::plan::Kind;
+use crate::text::{mark, say};
 
 pub(super) const CHECK: Check = Check {
-    name: "fuses in series",
-    what: "Of two fuses in series the one nearer to the fault opens first.",
+    name: mark!("fuses in series"),
+    what: mark!("Of two fuses in series the one nearer to the fault opens first."),
     run,
 };
 
 const SOURCE: &str =
-    "common practice: the fuse nearer to the battery at least twice the one behind it";
+    mark!("common practice: the fuse nearer to the battery at least twice the one behind it");
 /// Ratio of ratings from which on fuses of one kind open one after the other.
 const SELECTIVE: f64 = 2.0;
 /// From this multiple of its rating on a fuse opens within 5 s.
@@ -33,12 +34,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         }
         let (severity, words) = if first <= second {
-            let words = "a fault behind the second opens the first as well, or instead";
+            let words = say!("a fault behind the second opens the first as well, or instead");
             (Severity::Caution, words)
         } else {
-            (Severity::Note, "a hard short circuit may open both")
+            (Severity::Note, say!("a hard short circuit may open both"))
         };
-        let text = format!(
+        let text = say!(
             "{up} ({first}) stands before {down} ({second}): {words}, and darkens everything behind {up}. Take a larger one for {up} \
              where its wires bear it, or a smaller one for {down}."
         );

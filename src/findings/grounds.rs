@@ -7,17 +7,20 @@ use super::{Check, Evidence, Finding, Measure, Remedy, Severity};
 use crate::behaviour::Origin;
 use crate::behaviour::survey::{DIMS_BELOW, Effect, Harm, LostReturn};
 use crate::plan::{Edit, Extra, Ground, Kind, Part, Plan, TerminalId, Wire};
+use crate::text::{mark, say};
 use crate::units::order::Order;
 use crate::units::{Millimetres, Milliohms};
 
 pub(super) const CHECK: Check = Check {
-    name: "lost ground",
-    what: "A ground that comes loose leaves its own lamps dark and does nothing else.",
+    name: mark!("lost ground"),
+    what: mark!("A ground that comes loose leaves its own lamps dark and does nothing else."),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue open ground creating a series path: \
-                      from memory; effects worked out with non-linear lamps";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue open ground creating a series path: \
+                      from memory; effects worked out with non-linear lamps"
+);
 
 /// Most lamp circuits told of one by one.
 const MAX_NAMED: usize = 4;
@@ -31,7 +34,7 @@ fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
         out.push(finding(evidence, lost));
     }
     if evidence.survey.lost_unlooked > 0 {
-        let text = format!(
+        let text = say!(
             "{} more grounds and return wires were not tried: the plan has too many that several lamps share.",
             evidence.survey.lost_unlooked
         );
@@ -54,20 +57,20 @@ fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
         let name = lamp_name(plan, table, effect.lamp);
         let (before, after) = (percent(effect.before), percent(effect.after));
         match effect.harm {
-            Harm::Lights => format!("{name} lights at {after} though it should be dark"),
-            Harm::Dims => format!("{name} dims from {before} to {after}"),
+            Harm::Lights => say!("{name} lights at {after} though it should be dark"),
+            Harm::Dims => say!("{name} dims from {before} to {after}"),
             Harm::Rhythm if effect.flashes => {
-                format!("{name} flashes at {after} instead of burning at {before}")
+                say!("{name} flashes at {after} instead of burning at {before}")
             }
-            Harm::Rhythm => format!("{name} burns at {after} instead of flashing at {before}"),
+            Harm::Rhythm => say!("{name} burns at {after} instead of flashing at {before}"),
         }
     };
     let mut effects: Vec<String> = lost.effects.iter().take(MAX_NAMED).map(say).collect();
     let more = lost.effects.len().saturating_sub(MAX_NAMED);
     if more > 0 {
-        effects.push(format!("and {more} more lamp circuits go wrong"));
+        effects.push(say!("and {more} more lamp circuits go wrong"));
     }
-    let text = format!(
+    let text = say!(
         "If {} comes loose: with {}, {}. Something goes wrong in {} of {} states looked at. A second ground wire \
          there prevents it; diodes in the feeds would too.",
         or(&breaks),
@@ -99,12 +102,12 @@ fn finding(evidence: &Evidence<'_>, lost: &LostReturn) -> Finding {
 
 fn measure(plan: &Plan, effect: &Effect) -> Measure {
     let limit = match effect.harm {
-        Harm::Lights => format!("below {}", percent(plan.settings.faint.get())),
-        Harm::Dims => format!("at least {}", percent(DIMS_BELOW * effect.before)),
-        Harm::Rhythm => format!("as built, {}", percent(effect.before)),
+        Harm::Lights => say!("below {}", percent(plan.settings.faint.get())),
+        Harm::Dims => say!("at least {}", percent(DIMS_BELOW * effect.before)),
+        Harm::Rhythm => say!("as built, {}", percent(effect.before)),
     };
     Measure {
-        found: format!("{} of rated light", percent(effect.after)),
+        found: say!("{} of rated light", percent(effect.after)),
         limit,
     }
 }
@@ -117,7 +120,7 @@ fn second_ground(plan: &Plan, lost: &LostReturn) -> Option<Remedy> {
         Origin::Wire(wire) => plan.wires.get(*wire),
         Origin::Part { .. } => None,
     })?;
-    let why = format!(
+    let why = say!(
         "keeps {} on ground when the first one comes loose",
         lamp.part
     );
@@ -131,7 +134,7 @@ fn second_ground(plan: &Plan, lost: &LostReturn) -> Option<Remedy> {
         None => {
             let ground = Part {
                 id: plan.free_part_id("XG"),
-                label: format!("Second ground {}", lamp.part),
+                label: say!("Second ground {}", lamp.part),
                 place: plan.part(&lamp.part).and_then(|part| part.place.clone()),
                 why: why.clone(),
                 kind: Kind::Ground(Ground {
@@ -155,7 +158,7 @@ fn second_ground(plan: &Plan, lost: &LostReturn) -> Option<Remedy> {
         ..like.clone()
     }));
     Some(Remedy {
-        title: format!("Second ground for {}", lamp.part),
+        title: say!("Second ground for {}", lamp.part),
         edit: Edit::All(edits),
     })
 }

@@ -9,16 +9,19 @@ use super::{Check, Evidence, Finding, Measure, Severity};
 use crate::behaviour::survey::{HeldRelay, Hold};
 use crate::behaviour::{Origin, Path};
 use crate::plan::{Kind, Plan};
+use crate::text::{mark, say};
 use crate::units::Volts;
 
 pub(super) const CHECK: Check = Check {
-    name: "held relay",
-    what: "Every relay lets go in every state in which nothing is meant to hold it.",
+    name: mark!("held relay"),
+    what: mark!("Every relay lets go in every state in which nothing is meant to hold it."),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue relay coil in series with another load: \
-                      from memory; pull-in and drop-out as rated";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clue relay coil in series with another load: \
+                      from memory; pull-in and drop-out as rated"
+);
 
 fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
     for held in &evidence.survey.held {
@@ -35,13 +38,13 @@ fn finding(evidence: &Evidence<'_>, held: &HeldRelay) -> Finding {
     let (severity, mut text) = match &held.hold {
         Hold::BackFeed { pulls: true } => (
             Severity::Fault,
-            format!(
+            say!(
                 "With {state} {relay} is pulled in by {volts} that creep in; nothing is meant to feed it."
             ),
         ),
         Hold::BackFeed { pulls: false } => (
             Severity::Caution,
-            format!(
+            say!(
                 "With {state} {volts} creep into the coil of {relay}, and nothing is meant to feed it: too little to \
                  pull it in, but once pulled it does not let go above {drop_out}."
             ),
@@ -50,19 +53,22 @@ fn finding(evidence: &Evidence<'_>, held: &HeldRelay) -> Finding {
             about.extend(lamp_ids(table, lamps));
             let before = row_words(plan, table, *after, 0);
             let sneaks = held.path.as_ref().is_some_and(|path| creeps(plan, path));
-            let mut text = format!(
+            let mut text = say!(
                 "{relay} is pulled in with {before} and then stays in with {state}, where it would not pull in from \
                  rest ({volts} on the coil)."
             );
             if !lamps.is_empty() {
-                text.push_str(&format!(
-                    " {} then {} not what was wished.",
-                    and(&lamp_ids(table, lamps)),
-                    if lamps.len() == 1 { "does" } else { "do" }
-                ));
+                let ids = and(&lamp_ids(table, lamps));
+                text.push_str(&if lamps.len() == 1 {
+                    say!(" {ids} then does not what was wished.")
+                } else {
+                    say!(" {ids} then do not what was wished.")
+                });
             }
             if lamps.is_empty() && !sneaks {
-                text.push_str(" Make sure that this is meant and that something lets it go.");
+                text.push_str(say!(
+                    " Make sure that this is meant and that something lets it go."
+                ));
                 (Severity::Note, text)
             } else {
                 (Severity::Caution, text)
@@ -70,19 +76,21 @@ fn finding(evidence: &Evidence<'_>, held: &HeldRelay) -> Finding {
         }
     };
     if let Some(path) = &held.path {
-        text.push_str(&format!(" The current runs {}.", path.sentence(plan)));
+        text.push_str(&say!(" The current runs {}.", path.sentence(plan)));
         let wires = path
             .reversed_wires()
             .filter_map(|wire| plan.wires.get(wire));
         about.extend(wires.map(|wire| wire.id.to_string()));
     }
     if severity != Severity::Note {
-        text.push_str(" A diode in the coil's feed, or a feed of its own, lets it go.");
+        text.push_str(say!(
+            " A diode in the coil's feed, or a feed of its own, lets it go."
+        ));
     }
     let mut finding = Finding::new(&CHECK, severity, about, text, SOURCE);
     finding.measure = Some(Measure {
-        found: format!("{volts} on the coil"),
-        limit: format!("at most {drop_out} to let go"),
+        found: say!("{volts} on the coil"),
+        limit: say!("at most {drop_out} to let go"),
     });
     finding
 }

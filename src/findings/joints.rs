@@ -5,29 +5,31 @@ use crate::catalog::drop_rule::{CONNECTION_VOLTS, CONTACT_VOLTS, GROUND_VOLTS};
 use crate::catalog::lamp::FLUX_EXPONENT;
 use crate::catalog::relay;
 use crate::plan::{Change, Edit, Kind, Part, Plan, TerminalId, Wire};
+use crate::text::{mark, say};
 use crate::units::{Milliohms, Volts};
 
 pub(super) const CHECK: Check = Check {
-    name: "joints",
-    what: "No ground point, contact or plug takes more volts than a sound one does.",
+    name: mark!("joints"),
+    what: mark!("No ground point, contact or plug takes more volts than a sound one does."),
     run,
 };
 
-const SOURCE: &str =
-    "vehicle service manuals, quoting SAE: ground 0.1 V, connection 0.1 V, switch contact 0.3 V";
-const FLASHER: &str = "SAE J590: 0.80 V across a 12 V flasher (from memory)";
+const SOURCE: &str = mark!(
+    "vehicle service manuals, quoting SAE: ground 0.1 V, connection 0.1 V, switch contact 0.3 V"
+);
+const FLASHER: &str = mark!("SAE J590: 0.80 V across a 12 V flasher (from memory)");
 /// Largest drop of a flasher in volts.
 const FLASHER_VOLTS: f64 = 0.8;
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
     for (i, part) in plan.parts.iter().enumerate() {
-        let (ohms, limit, what, source) = match &part.kind {
-            Kind::Ground(ground) => (ground.joint_mohm.ohms(), GROUND_VOLTS, "ground", SOURCE),
-            Kind::Switch(switch) => (switch.contact_mohm.ohms(), CONTACT_VOLTS, "contact", SOURCE),
-            Kind::Flasher(unit) => (unit.closed_mohm.ohms(), FLASHER_VOLTS, "contact", FLASHER),
-            Kind::Connector(plug) => (plug.contact_mohm.ohms(), CONNECTION_VOLTS, "way", SOURCE),
-            Kind::Relay(relay) => (relay.contact_mohm.ohms(), CONTACT_VOLTS, "contact", SOURCE),
+        let (ohms, limit, source) = match &part.kind {
+            Kind::Ground(ground) => (ground.joint_mohm.ohms(), GROUND_VOLTS, SOURCE),
+            Kind::Switch(switch) => (switch.contact_mohm.ohms(), CONTACT_VOLTS, SOURCE),
+            Kind::Flasher(unit) => (unit.closed_mohm.ohms(), FLASHER_VOLTS, FLASHER),
+            Kind::Connector(plug) => (plug.contact_mohm.ohms(), CONNECTION_VOLTS, SOURCE),
+            Kind::Relay(relay) => (relay.contact_mohm.ohms(), CONTACT_VOLTS, SOURCE),
             _ => continue,
         };
         // The first branch of a relay is its coil.
@@ -48,7 +50,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             .count();
         let is_ground = matches!(part.kind, Kind::Ground(_));
         let ghost = if is_ground && sharing > 1 {
-            format!(
+            say!(
                 " {sharing} wires share it: what is off then stands on {} of the others, which {}.",
                 Volts::of(volts),
                 ghost_words(plan, evidence.loads.volts[0], volts)
@@ -57,12 +59,20 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             String::new()
         };
         let split = if is_ground { part_load(plan, i) } else { None };
-        let text = format!(
-            "The {what} of {} takes {} with {}: clean it to bare metal, or part the load.{ghost}",
-            part.id,
-            Volts::of(volts),
-            row_words(evidence, load.peak.row),
-        );
+        let (id, taken) = (&part.id, Volts::of(volts));
+        let state = row_words(evidence, load.peak.row);
+        let mut text = match part.kind {
+            Kind::Ground(_) => say!(
+                "The ground of {id} takes {taken} with {state}: clean it to bare metal, or part the load."
+            ),
+            Kind::Connector(_) => say!(
+                "The way of {id} takes {taken} with {state}: clean it to bare metal, or part the load."
+            ),
+            _ => say!(
+                "The contact of {id} takes {taken} with {state}: clean it to bare metal, or part the load."
+            ),
+        };
+        text.push_str(&ghost);
         out.push(
             Finding::new(
                 &CHECK,
@@ -81,9 +91,9 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 fn ghost_words(plan: &Plan, supply: f64, volts: f64) -> &'static str {
     let faint = libm::pow(plan.settings.faint.get(), 1.0 / FLUX_EXPONENT);
     if volts < faint * supply {
-        "no filament shows, though an electronic flasher or an LED lamp may"
+        say!("no filament shows, though an electronic flasher or an LED lamp may")
     } else {
-        "makes their filaments glow"
+        say!("makes their filaments glow")
     }
 }
 
@@ -95,25 +105,30 @@ fn sound(plan: &Plan, index: usize, amps: f64, limit: f64) -> Option<Remedy> {
     let [ground, switch, plug, flasher] = SOUND_MOHM.map(Milliohms::of);
     let part = plan.parts.get(index)?;
     let mut kind = part.kind.clone();
-    let (slot, good, what) = match &mut kind {
-        Kind::Ground(now) => (&mut now.joint_mohm, ground, "Clean"),
-        Kind::Switch(now) => (&mut now.contact_mohm, switch, "Replace or clean"),
-        Kind::Connector(now) => (&mut now.contact_mohm, plug, "Clean"),
-        Kind::Flasher(now) => (&mut now.closed_mohm, flasher, "Replace"),
+    let (slot, good) = match &mut kind {
+        Kind::Ground(now) => (&mut now.joint_mohm, ground),
+        Kind::Switch(now) => (&mut now.contact_mohm, switch),
+        Kind::Connector(now) => (&mut now.contact_mohm, plug),
+        Kind::Flasher(now) => (&mut now.closed_mohm, flasher),
         Kind::Relay(now) => {
             let row = now.model.as_deref().and_then(relay::find)?;
             (
                 &mut now.contact_mohm,
                 Milliohms::of(row.make.typical_milliohms),
-                "Replace",
             )
         }
         _ => return None,
     };
     *slot = good;
+    let id = &part.id;
+    let title = match kind {
+        Kind::Ground(_) | Kind::Connector(_) => say!("Clean {id}, to {good}"),
+        Kind::Switch(_) => say!("Replace or clean {id}, to {good}"),
+        _ => say!("Replace {id}, to {good}"),
+    };
     // Less resistance lets a little more through.
     (1.1 * good.ohms() * amps <= limit)
-        .then(|| remedy::part(plan, index, format!("{what} {}, to {good}", part.id), kind))
+        .then(|| remedy::part(plan, index, title, kind))
         .flatten()
 }
 
@@ -135,8 +150,8 @@ fn part_load(plan: &Plan, index: usize) -> Option<Remedy> {
     let id = plan.free_part_id("XG");
     let mut edits = vec![Edit::add_part(Part {
         id: id.clone(),
-        label: format!("Ground beside {}", part.id),
-        why: format!("takes a part of the load of {}", part.id),
+        label: say!("Ground beside {}", part.id),
+        why: say!("takes a part of the load of {}", part.id),
         kind: Kind::Ground(now.clone()),
         ..part.clone()
     })];
@@ -154,7 +169,7 @@ fn part_load(plan: &Plan, index: usize) -> Option<Remedy> {
         }));
     }
     Some(Remedy {
-        title: format!("A second ground point beside {}", part.id),
+        title: say!("A second ground point beside {}", part.id),
         edit: Edit::All(edits),
     })
 }

@@ -2,23 +2,28 @@
 //!
 //! Hints, no verdicts: each names its edition and defers to the local code and its inspection.
 
+use super::words::or;
 use super::{Check, Evidence, Finding, Remedy, Severity, remedy};
 use crate::behaviour::Verdict;
 use crate::catalog::law;
 use crate::plan::{Duty, Kind, LampCircuit, Light, Plan, Rules, Show};
+use crate::text::{self, mark, say};
 
 pub(super) const CHECK: Check = Check {
-    name: "lighting law",
-    what: "Hints on colours, turn before stop, hazard and slow vehicles for the chosen jurisdiction.",
+    name: mark!("lighting law"),
+    what: mark!(
+        "Hints on colours, turn before stop, hazard and slow vehicles for the chosen jurisdiction."
+    ),
     run,
 };
 
-const US: &str = "49 CFR 571.108 table I (from memory); local code and inspection decide";
-const UN: &str = "UN R48, R53, R86 (from memory); local code and inspection decide";
-const SHARED: &str =
-    "SAE J586 and J588 5.4.2 in FMVSS 108, as quoted in letters; local code and inspection decide";
+const US: &str = mark!("49 CFR 571.108 table I (from memory); local code and inspection decide");
+const UN: &str = mark!("UN R48, R53, R86 (from memory); local code and inspection decide");
+const SHARED: &str = mark!(
+    "SAE J586 and J588 5.4.2 in FMVSS 108, as quoted in letters; local code and inspection decide"
+);
 const SLOW: &str =
-    "49 CFR 562 with ANSI/ASAE S279 and S276; UN R86; local code and inspection decide";
+    mark!("49 CFR 562 with ANSI/ASAE S279 and S276; UN R86; local code and inspection decide");
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
@@ -35,8 +40,10 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let turns = |duty: Duty| circuits.iter().filter(move |c| c.duties.contains(&duty));
     let both = turns(Duty::TurnLeft).count() > 0 && turns(Duty::TurnRight).count() > 0;
     if both && !hazard(evidence, &circuits) {
-        let text = "No position of the controls makes left and right turn lamps flash together: a hazard signal is \
-                    asked for on most road vehicles. Add a hazard switch in the answers of the form, or a wish for both sides.";
+        let text = say!(
+            "No position of the controls makes left and right turn lamps flash together: a hazard signal is \
+                    asked for on most road vehicles. Add a hazard switch in the answers of the form, or a wish for both sides."
+        );
         out.push(Finding::new(
             &CHECK,
             Severity::Note,
@@ -45,8 +52,10 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             source,
         ));
     }
-    let text = "A slow vehicle (tractor, cart) needs its own marking on the road: the slow-moving vehicle emblem or its \
-                like, and warning lamps by local code.";
+    let text = say!(
+        "A slow vehicle (tractor, cart) needs its own marking on the road: the slow-moving vehicle emblem or its \
+                like, and warning lamps by local code."
+    );
     out.push(Finding::new(
         &CHECK,
         Severity::Note,
@@ -73,13 +82,8 @@ fn rows(duty: Duty) -> &'static [&'static str] {
 }
 
 /// The lamp of a circuit in another colour.
-fn recoloured(plan: &Plan, circuit: &LampCircuit<'_>, name: Option<&str>) -> Option<Remedy> {
-    let name = name?;
-    let colour = match name {
-        "amber" => Light::Amber,
-        "red" => Light::Red,
-        _ => Light::White,
-    };
+fn recoloured(plan: &Plan, circuit: &LampCircuit<'_>, colour: Option<Light>) -> Option<Remedy> {
+    let colour = colour?;
     let index = plan
         .parts
         .iter()
@@ -90,12 +94,22 @@ fn recoloured(plan: &Plan, circuit: &LampCircuit<'_>, name: Option<&str>) -> Opt
         Kind::LedLamp(lamp) => lamp.light = colour,
         _ => return None,
     }
-    remedy::part(
-        plan,
-        index,
-        format!("Take {name} light for {}", circuit.id.part),
-        kind,
-    )
+    let id = &circuit.id.part;
+    let title = match colour {
+        Light::Amber => say!("Take amber light for {id}"),
+        Light::Red => say!("Take red light for {id}"),
+        Light::White => say!("Take white light for {id}"),
+    };
+    remedy::part(plan, index, title, kind)
+}
+
+/// A colour after "in" or "be".
+fn colour_word(colour: Light) -> &'static str {
+    match colour {
+        Light::Amber => say!("colour of light" => "amber"),
+        Light::Red => say!("colour of light" => "red"),
+        Light::White => say!("colour of light" => "white"),
+    }
 }
 
 fn colour(
@@ -119,23 +133,23 @@ fn colour(
         if allowed.is_empty() || allowed.iter().any(|text| text.contains(letter)) {
             continue;
         }
-        let names: Vec<&str> = [('A', "amber"), ('R', "red"), ('W', "white")]
+        let colours: Vec<Light> = [('A', Light::Amber), ('R', Light::Red), ('W', Light::White)]
             .into_iter()
             .filter(|(letter, _)| allowed.iter().any(|text| text.contains(*letter)))
-            .map(|(_, name)| name)
+            .map(|(_, colour)| colour)
             .collect();
-        let shows = match circuit.light {
-            Light::Amber => "amber",
-            Light::Red => "red",
-            Light::White => "white",
-        };
-        let cure = recoloured(plan, circuit, names.first().copied());
-        let text = format!(
+        let names: Vec<String> = colours
+            .iter()
+            .map(|&colour| colour_word(colour).to_owned())
+            .collect();
+        let shows = colour_word(circuit.light);
+        let cure = recoloured(plan, circuit, colours.first().copied());
+        let text = say!(
             "{} ({}) shows {} in {shows}; on the road it should be {}.",
             circuit.id,
             circuit.label,
-            duty.text(),
-            names.join(" or ")
+            text::of(duty.text()),
+            or(&names)
         );
         out.push(
             Finding::new(
@@ -145,7 +159,7 @@ fn colour(
                 text,
                 source,
             )
-            .measured(shows.into(), names.join(" or "))
+            .measured(shows.into(), or(&names))
             .cured_by([cure]),
         );
     }
@@ -161,7 +175,7 @@ fn shared(evidence: &Evidence, out: &mut Vec<Finding>) {
                 .is_some_and(|c| c.verdict == Verdict::Masked)
         });
         if masked {
-            let text = format!(
+            let text = say!(
                 "Where stop and turn share a lamp, the stop signal must not come on while the turn signal flashes: in {id} \
                  it does. A relay or a second contact gives turn priority: ‘Work out a cure’ on this page finds it."
             );

@@ -44,6 +44,7 @@ pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 use crate::behaviour::survey::Survey;
 use crate::behaviour::{Loads, State, Table, loads};
 use crate::plan::{Edit, Plan};
+use crate::text::{self, say};
 use crate::units::order::Order;
 
 /// What the checks read: a plan and what has been worked out of it.
@@ -81,7 +82,7 @@ pub enum Severity {
 }
 
 impl Severity {
-    /// As one word.
+    /// As one English word, for keys and files.
     pub const fn text(self) -> &'static str {
         match self {
             Severity::Fault => "fault",
@@ -89,12 +90,21 @@ impl Severity {
             Severity::Note => "note",
         }
     }
+
+    /// As one word for people.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Fault => say!("fault"),
+            Severity::Caution => say!("caution"),
+            Severity::Note => say!("note"),
+        }
+    }
 }
 
 /// One thing a check has to say.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
-    /// Name of the check.
+    /// Name of the check, in English; [`check_name`](Self::check_name) is for people.
     pub check: &'static str,
     /// How much it matters.
     pub severity: Severity,
@@ -113,8 +123,13 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// A finding without number or remedy.
-    pub const fn new(
+    /// Name of the check, for people.
+    pub fn check_name(&self) -> &'static str {
+        text::of(self.check)
+    }
+
+    /// A finding without number or remedy; its source is a marked text.
+    pub fn new(
         check: &Check,
         severity: Severity,
         about: Vec<String>,
@@ -128,7 +143,7 @@ impl Finding {
             text,
             measure: None,
             seen_in: None,
-            source,
+            source: text::of(source),
             remedies: Vec::new(),
         }
     }
@@ -167,9 +182,9 @@ pub struct Remedy {
 /// A check.
 #[derive(Debug, Clone, Copy)]
 pub struct Check {
-    /// Its name.
+    /// Its name in English; `text::of` it for people.
     pub name: &'static str,
-    /// What it looks for, in one sentence.
+    /// What it looks for, in one English sentence; `text::of` it for people.
     pub what: &'static str,
     run: fn(&Evidence, &mut Vec<Finding>),
 }
@@ -249,7 +264,7 @@ fn listed(ids: &[String]) -> String {
     let more = ids.len().saturating_sub(NAMED);
     let named = ids[..ids.len() - more].join(", ");
     if more > 0 {
-        format!("{named} and {more} more")
+        say!("{named} and {more} more")
     } else {
         named
     }
@@ -286,7 +301,7 @@ pub fn state_words(plan: &Plan, state: &State) -> String {
         })
         .collect();
     if moved.is_empty() {
-        "everything at rest".into()
+        say!("everything at rest").into()
     } else {
         moved.join(", ")
     }

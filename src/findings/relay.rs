@@ -2,10 +2,11 @@
 
 use super::{Check, Evidence, Finding, Severity, state_words};
 use crate::plan::Kind;
+use crate::text::{mark, say};
 
 pub(super) const CHECK: Check = Check {
-    name: "relay chatter",
-    what: "Every relay and every converter settles in every state.",
+    name: mark!("relay chatter"),
+    what: mark!("Every relay and every converter settles in every state."),
     run,
 };
 
@@ -17,12 +18,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         };
         let state = state_words(plan, &row.state);
         let text = match part.kind {
-            Kind::Converter(_) => format!(
+            Kind::Converter(_) => say!(
                 "Converter {} starts and stops without end with {state}: its own current pulls its input below the \
                  voltage it starts at. Give it a thicker or shorter feed.",
                 part.id
             ),
-            _ => format!(
+            _ => say!(
                 "Relay {} pulls in and lets go without end with {state}: its own contact takes its coil's feed away. \
                  Feed the coil from before the contact.",
                 part.id
@@ -33,7 +34,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             Severity::Fault,
             vec![part.id.to_string()],
             text,
-            "fixed point of coil voltage and contact position",
+            mark!("fixed point of coil voltage and contact position"),
         ));
     }
 }

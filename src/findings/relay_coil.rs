@@ -7,17 +7,22 @@ use super::remedy::relay_of;
 use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy, row_words};
 use crate::catalog::relay::{self, COIL_PER_KELVIN};
 use crate::plan::{Edit, Extra, Kind, Part, Plan, Relay, Resistor, TerminalId, Wire};
+use crate::text::{mark, say};
 use crate::units::{Millimetres, Ohms, Volts, Watts};
 
 pub(super) const CHECK: Check = Check {
-    name: "relay coil",
-    what: "Every relay pulls in hot with a low battery, lets go when switched off, and its coil is suppressed.",
+    name: mark!("relay coil"),
+    what: mark!(
+        "Every relay pulls in hot with a low battery, lets go when switched off, and its coil is suppressed."
+    ),
     run,
 };
 
-const HOT: &str = "coil figures of the data sheet at 23 °C; copper adds 0.39 % per kelvin (IEC 60028, from memory)";
-const GHOST: &str = "drop-out volts of the data sheet";
-const SPARK: &str = "common practice: diode or resistor across the coil (from memory)";
+const HOT: &str = mark!(
+    "coil figures of the data sheet at 23 °C; copper adds 0.39 % per kelvin (IEC 60028, from memory)"
+);
+const GHOST: &str = mark!("drop-out volts of the data sheet");
+const SPARK: &str = mark!("common practice: diode or resistor across the coil (from memory)");
 /// Resistor across a coil of 12 V, its rating, and the length of its leads: common practice. At 48 V it takes 3.4 W.
 const SUPPRESSOR_OHMS: f64 = 680.0;
 const SUPPRESSOR_WATTS: f64 = 5.0;
@@ -44,21 +49,26 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let hot = factor * relay.pull_in_v.get();
         if let Some(held) = coil.held {
             let state = row_words(evidence, held.row);
-            let (volts, severity, when) = if held.value < hot {
-                (held.value, Severity::Fault, "with the battery as planned")
+            let (volts, severity) = if held.value < hot {
+                (held.value, Severity::Fault)
             } else if coil.held_low < hot {
-                (coil.held_low, Severity::Caution, "with a low battery")
+                (coil.held_low, Severity::Caution)
             } else {
-                (hot, Severity::Note, "")
+                (hot, Severity::Note)
             };
             if severity != Severity::Note {
-                let text = format!(
-                    "{id} gets {} {when} with {state}; hot it needs {} to pull in ({} cold). Take thicker wire to the coil, \
-                     or a relay that operates earlier.",
-                    Volts::of(volts),
-                    Volts::of(hot),
-                    relay.pull_in_v,
-                );
+                let (gets, needs, cold) = (Volts::of(volts), Volts::of(hot), relay.pull_in_v);
+                let text = if severity == Severity::Fault {
+                    say!(
+                        "{id} gets {gets} with the battery as planned with {state}; hot it needs {needs} to pull in \
+                         ({cold} cold). Take thicker wire to the coil, or a relay that operates earlier."
+                    )
+                } else {
+                    say!(
+                        "{id} gets {gets} with a low battery with {state}; hot it needs {needs} to pull in ({cold} \
+                         cold). Take thicker wire to the coil, or a relay that operates earlier."
+                    )
+                };
                 out.push(
                     Finding::new(&CHECK, severity, about(), text, HOT)
                         .measured(Volts::of(volts).to_string(), Volts::of(hot).to_string())
@@ -67,7 +77,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             }
         }
         if coil.held.is_some() && coil.idle.value > relay.drop_out_v.get() {
-            let text = format!(
+            let text = say!(
                 "{} stand on the coil of {id} with {} though it should be off: once pulled in it stays in, since it lets go \
                  below {} only. Find what leaks there: a diode in the feed of the coil, or an own feed, keeps it off.",
                 Volts::of(coil.idle.value),
@@ -86,7 +96,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         }
     }
     if !bare.is_empty() {
-        let text = format!(
+        let text = say!(
             "Nothing suppresses the coil of {}: as it is switched off it throws some hundred volts at the contact that \
              switches it. Take relays with a built-in resistor or diode, or put 680 Ω across 85 and 86.",
             listed(&bare)
@@ -111,7 +121,7 @@ fn earlier(plan: &Plan, index: usize, now: &Relay, volts: f64) -> Option<Remedy>
     remedy::part(
         plan,
         index,
-        format!("Take a {} for {}", row.label, plan.parts[index].id),
+        say!("Take a {} for {}", row.label, plan.parts[index].id),
         kind,
     )
 }
@@ -131,9 +141,9 @@ fn across(plan: &Plan, relays: &[String]) -> Option<Remedy> {
         let model = wired("86").or(wired("85"))?;
         let resistor = Part {
             id: numbered.free_part_id("R"),
-            label: format!("Suppressor of {id}"),
+            label: say!("Suppressor of {id}"),
             place: part.place.clone(),
-            why: format!("takes the spark when the coil of {id} is switched off"),
+            why: say!("takes the spark when the coil of {id} is switched off"),
             kind: Kind::Resistor(Resistor {
                 ohms: Ohms::of(SUPPRESSOR_OHMS),
                 rating_w: Watts::of(SUPPRESSOR_WATTS),
@@ -158,7 +168,7 @@ fn across(plan: &Plan, relays: &[String]) -> Option<Remedy> {
                 from,
                 to,
                 length_mm: Millimetres::of(SUPPRESSOR_MM),
-                why: format!("suppressor of {id}"),
+                why: say!("suppressor of {id}"),
                 ..model.clone()
             };
             numbered.wires.push(wire.clone());
@@ -166,7 +176,7 @@ fn across(plan: &Plan, relays: &[String]) -> Option<Remedy> {
         }
     }
     Some(Remedy {
-        title: format!(
+        title: say!(
             "Put {SUPPRESSOR_OHMS} Ω across the coil of {}",
             listed(relays)
         ),

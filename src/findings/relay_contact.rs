@@ -4,15 +4,16 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::relay::{self, Contact};
 use crate::plan::Kind;
+use crate::text::{mark, say};
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
-    name: "relay contact",
-    what: "No relay contact carries or closes on more than its data sheet allows.",
+    name: mark!("relay contact"),
+    what: mark!("No relay contact carries or closes on more than its data sheet allows."),
     run,
 };
 
-const SOURCE: &str = "contact ratings of the relay's data sheet, at 23 and 85 °C";
+const SOURCE: &str = mark!("contact ratings of the relay's data sheet, at 23 and 85 °C");
 
 fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     let plan = evidence.plan;
@@ -32,13 +33,13 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             };
             let warm = contact.amps_85c.unwrap_or(contact.amps_23c);
             let found = if amps > contact.amps_23c {
-                Some((Severity::Fault, amps, contact.amps_23c, "for good"))
+                Some((Severity::Fault, amps, contact.amps_23c, say!("for good")))
             } else if amps > warm {
                 Some((
                     Severity::Caution,
                     amps,
                     warm,
-                    "in the heat of an engine space",
+                    say!("in the heat of an engine space"),
                 ))
             } else {
                 row.making_amps
@@ -48,14 +49,14 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                             Severity::Caution,
                             load.inrush,
                             most,
-                            "as it closes on cold filaments",
+                            say!("as it closes on cold filaments"),
                         )
                     })
             };
             let Some((severity, amps, limit, when)) = found else {
                 continue;
             };
-            let text = format!(
+            let text = say!(
                 "Contact {name} of {} ({}) carries {} with {}: more than the {} it bears {when}. Take a stronger relay, or part the \
                  load over two.",
                 part.id,
@@ -92,7 +93,7 @@ fn stronger(evidence: &Evidence, index: usize, now: &relay::Row) -> Option<Remed
                 .zip(contacts)
                 .all(|(load, contact)| bears(load, contact, row.making_amps))
     })?;
-    let title = format!(
+    let title = say!(
         "Take a {} for {}",
         row.label,
         evidence.plan.parts.get(index)?.id

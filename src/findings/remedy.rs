@@ -4,6 +4,7 @@ use super::Remedy;
 use crate::catalog::conductor::{self, Row};
 use crate::catalog::{relay, wire_choice};
 use crate::plan::{Change, Edit, Extra, Fuse, Kind, Part, Plan, Relay};
+use crate::text::say;
 use crate::units::{Amps, Milliohms, Ohms, Volts};
 
 /// Most steps a search for thicker wires takes: every wire of a long path through every size.
@@ -29,7 +30,7 @@ pub(super) fn wires(plan: &Plan, sizes: &[(usize, &Row)]) -> Option<Remedy> {
     let mut named: Vec<String> = sizes
         .iter()
         .filter_map(|&(wire, row)| {
-            Some(format!(
+            Some(say!(
                 "{} in {}",
                 plan.wires.get(wire)?.id,
                 plan.settings.sizing.size(row)
@@ -38,10 +39,10 @@ pub(super) fn wires(plan: &Plan, sizes: &[(usize, &Row)]) -> Option<Remedy> {
         .take(3)
         .collect();
     if sizes.len() > named.len() {
-        named.push(format!("{} more", sizes.len() - named.len()));
+        named.push(say!("{} more", sizes.len() - named.len()));
     }
     (!edits.is_empty()).then(|| Remedy {
-        title: format!("Take {}", named.join(", ")),
+        title: say!("Take {}", named.join(", ")),
         edit: Edit::All(edits),
     })
 }
@@ -80,7 +81,7 @@ pub(super) fn fuse(plan: &Plan, index: usize, amps: f64) -> Option<Remedy> {
         return None;
     };
     let rating_a = Amps::of(amps);
-    let title = format!("Take {rating_a} for {}", plan.parts[index].id);
+    let title = say!("Take {rating_a} for {}", plan.parts[index].id);
     let kind = Kind::Fuse(Fuse {
         rating_a,
         ..fuse.clone()

@@ -2,15 +2,16 @@
 
 use super::{Check, Evidence, Finding, Severity, remedy, row_words};
 use crate::plan::{Kind, Resistor};
+use crate::text::{mark, say};
 use crate::units::Watts;
 
 pub(super) const CHECK: Check = Check {
-    name: "resistor heat",
-    what: "No resistor turns more power into heat than it is made for.",
+    name: mark!("resistor heat"),
+    what: mark!("No resistor turns more power into heat than it is made for."),
     run,
 };
 
-const SOURCE: &str = "P = I²·R; common practice: half of the rating where air is still";
+const SOURCE: &str = mark!("P = I²·R; common practice: half of the rating where air is still");
 /// Share of the rating that a resistor bears in still air.
 const STILL_AIR: f64 = 0.5;
 /// Ratings that resistors are made in, in watts.
@@ -27,13 +28,17 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         let watts = amps * amps * resistor.ohms.get();
         let rated = resistor.rating_w.get();
         let (severity, limit, words) = if watts > rated {
-            (Severity::Fault, rated, "it burns")
+            (Severity::Fault, rated, say!("it burns"))
         } else if watts > STILL_AIR * rated {
-            (Severity::Caution, STILL_AIR * rated, "it gets very hot")
+            (
+                Severity::Caution,
+                STILL_AIR * rated,
+                say!("it gets very hot"),
+            )
         } else {
             continue;
         };
-        let text = format!(
+        let text = say!(
             "{} turns {} into heat with {}: {words}. Mount it on metal, away from wires and plastics.",
             part.id,
             Watts::of(watts),
@@ -46,7 +51,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 rating_w,
                 ..resistor.clone()
             });
-            remedy::part(plan, i, format!("Take a resistor of {rating_w}"), kind)
+            remedy::part(plan, i, say!("Take a resistor of {rating_w}"), kind)
         });
         out.push(
             Finding::new(&CHECK, severity, vec![part.id.to_string()], text, SOURCE)

@@ -7,16 +7,19 @@
 use super::words::{and, lamp_ids, part_id, part_name};
 use super::{Check, Evidence, Finding, Severity};
 use crate::behaviour::survey::{Detour, SwitchedLamps};
+use crate::text::{mark, say};
 use crate::units::order::OrdSet;
 
 pub(super) const CHECK: Check = Check {
-    name: "switched ground",
-    what: "Lamps are switched in their feed, or all in their return.",
+    name: mark!("switched ground"),
+    what: mark!("Lamps are switched in their feed, or all in their return."),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clues ground-side switching mixed with \
-                      power-side switching, loads parallel with a switched ground: from memory";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clues ground-side switching mixed with \
+                      power-side switching, loads parallel with a switched ground: from memory"
+);
 
 fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
     let switching = &evidence.survey.switching;
@@ -50,7 +53,7 @@ fn coupled(evidence: &Evidence<'_>, lamps: &SwitchedLamps, detour: Detour) -> Fi
     let contacts = names(evidence, lamps.contacts.iter().copied());
     let [enters, leaves, ends] =
         [detour.enters, detour.leaves, detour.ends].map(|part| part_name(plan, part));
-    let text = format!(
+    let text = say!(
         "{} reach ground by way of {contacts}, and their feeds are switched too. While that contact is open, \
          current can run through {enters} to the common point, backwards through {leaves} and through {ends} to \
          ground. Switch these lamps in their feeds only and take the common point to ground, or give \
@@ -71,27 +74,27 @@ fn mixed(evidence: &Evidence<'_>, rest: &[&SwitchedLamps]) -> Finding {
         .iter()
         .map(|(lamp, _)| *lamp)
         .partition(|lamp| lamps.contains(lamp));
-    let mut text = format!(
-        "{} {} switched between lamp and ground, by {}",
-        and(&lamp_ids(table, &lamps)),
-        if lamps.len() == 1 { "is" } else { "are" },
-        names(evidence, contacts())
-    );
+    let (ids, by) = (and(&lamp_ids(table, &lamps)), names(evidence, contacts()));
+    let mut text = if lamps.len() == 1 {
+        say!("{ids} is switched between lamp and ground, by {by}")
+    } else {
+        say!("{ids} are switched between lamp and ground, by {by}")
+    };
     if !both.is_empty() {
         let by = in_feed.iter().filter(|(lamp, _)| both.contains(lamp));
-        text.push_str(&format!(
+        text.push_str(&say!(
             "; {} also in the feed, by {}",
             and(&lamp_ids(table, &both)),
             names(evidence, by.flat_map(|(_, parts)| parts.iter().copied()))
         ));
     }
     if !others.is_empty() {
-        text.push_str(&format!("; {} in the feed", and(&lamp_ids(table, &others))));
+        text.push_str(&say!("; {} in the feed", and(&lamp_ids(table, &others))));
     }
-    text.push_str(
+    text.push_str(say!(
         ". No current can creep from one to the other, but a lamp switched to ground keeps a live feed while it is \
-         dark, and a chafed return lights it: say so on its label.",
-    );
+         dark, and a chafed return lights it: say so on its label."
+    ));
     let mut about = lamp_ids(table, &lamps);
     about.extend(contacts().map(|part| part_id(plan, part)));
     Finding::new(&CHECK, Severity::Note, about, text, SOURCE)

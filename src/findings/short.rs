@@ -6,18 +6,20 @@ use crate::catalog::fuse_rule::{self, MOST_LOAD};
 use crate::catalog::fuse_time::{Body, HEAT_K, opens_within_s};
 use crate::catalog::{conductor, wire_choice};
 use crate::plan::{Fuse, FuseBody, Kind, Plan};
+use crate::text::{mark, say};
 use crate::units::order::OrdMap;
 use crate::units::{Amps, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "short circuit",
-    what: "A short circuit at the far end of any wire opens a fuse before the wire is hurt.",
+    name: mark!("short circuit"),
+    what: mark!("A short circuit at the far end of any wire opens a fuse before the wire is hurt."),
     run,
 };
 
 const SOURCE: &str =
-    "ISO 8820-3: a blade fuse must open from 135 % of its rating on, within 5 s at 200 %";
-const BREAKER: &str = "SAE J553 trip times and IEC 60364-4-43, I²·t at most (115·S)²: from memory";
+    mark!("ISO 8820-3: a blade fuse must open from 135 % of its rating on, within 5 s at 200 %");
+const BREAKER: &str =
+    mark!("SAE J553 trip times and IEC 60364-4-43, I²·t at most (115·S)²: from memory");
 /// From this multiple of its rating on a fuse must open.
 const MUST_OPEN: f64 = 1.35;
 /// From this multiple on it opens within 5 s.
@@ -111,12 +113,12 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     }
     for (part, amps) in above {
         let id = &plan.parts[part].id;
-        let text = format!(
+        let text = say!(
             "A short circuit right behind {id} draws {}, more than a blade fuse is made to break. Take a fuse body made for \
              it, or longer or thinner battery leads.",
             Amps::of(amps)
         );
-        let source = "ISO 8820-3: breaking capacity 1000 A";
+        let source = mark!("ISO 8820-3: breaking capacity 1000 A");
         let about = vec![id.to_string()];
         out.push(
             Finding::new(&CHECK, Severity::Caution, about, text, source).measured(
@@ -146,13 +148,13 @@ fn finding(
         Body::Blade
     };
     let time = match opens_within_s(body, ratio) {
-        Some(seconds) => format!(
+        Some(seconds) => say!(
             "it may take {} s to open, while the wire heats",
             significant(seconds)
         ),
-        None => "it need never open, and the wire burns".to_owned(),
+        None => say!("it need never open, and the wire burns").to_owned(),
     };
-    let text = format!(
+    let text = say!(
         "A short circuit at the far end of {} draws only {}, {} times the rating of {id}: {time}. Take a smaller fuse \
          or thicker wire.",
         listed(&ids),
@@ -194,7 +196,7 @@ fn breaker(evidence: &Evidence, part: usize, wires: &[Hurt]) -> Finding {
     let (amps, ratio) = least.map_or((0.0, 0.0), |hurt| (hurt.amps, hurt.ratio));
     let id = &plan.parts[part].id;
     let ids = ids(plan, wires);
-    let text = format!(
+    let text = say!(
         "The breaker {id} ({}) may take {} s to trip on a short circuit of {} at the far end of {}: the wire gets hotter than its \
          insulation stands, and again each time it closes. Take a blade fuse, a smaller breaker or thicker wire.",
         Amps::of(rated),
@@ -208,7 +210,7 @@ fn breaker(evidence: &Evidence, part: usize, wires: &[Hurt]) -> Finding {
                 body: FuseBody::Blade,
                 ..fuse.clone()
             });
-            let title = format!("Take a blade fuse of {} for {id}", fuse.rating_a);
+            let title = say!("Take a blade fuse of {} for {id}", fuse.rating_a);
             remedy::part(plan, part, title, kind)
         }
         _ => None,

@@ -9,16 +9,21 @@ use super::words::{and, origin_id, part_id, part_name, row_words};
 use super::{Check, Evidence, Finding, Measure, Severity};
 use crate::behaviour::survey::{DRAIN_AMPS, Drain, LiveBehind, OtherSource};
 use crate::plan::Kind;
+use crate::text::{mark, say};
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
-    name: "other source",
-    what: "What is off is dead: no second source feeds it, and no battery runs down into another.",
+    name: mark!("other source"),
+    what: mark!(
+        "What is off is dead: no second source feeds it, and no battery runs down into another."
+    ),
     run,
 };
 
-const SOURCE: &str = "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clues label says off but a source remains, \
-                      unlike voltages joined: from memory; threshold common practice";
+const SOURCE: &str = mark!(
+    "Sneak Circuit Analysis Handbook D2-118341-1 (1970), clues label says off but a source remains, \
+                      unlike voltages joined: from memory; threshold common practice"
+);
 
 /// Most loads named one by one.
 const MAX_NAMED: usize = 6;
@@ -33,7 +38,7 @@ fn run(evidence: &Evidence<'_>, out: &mut Vec<Finding>) {
 fn behind(evidence: &Evidence<'_>, live: &LiveBehind) -> Finding {
     let (plan, table) = (evidence.plan, evidence.table);
     let way: Vec<String> = live.way.iter().map(|&o| origin_id(plan, o)).collect();
-    let text = format!(
+    let text = say!(
         "With {}: {} is off, but behind it {} keeps live what it should cut off (by {}). A diode in that way, or a \
          second pole on the switch, keeps it dead.",
         row_words(plan, table, live.at.0, live.at.1),
@@ -53,24 +58,24 @@ fn remains(evidence: &Evidence<'_>, other: &OtherSource) -> Finding {
         let more = names.len().saturating_sub(MAX_NAMED);
         names.truncate(MAX_NAMED);
         if more > 0 {
-            names.push(format!("{more} more"));
+            names.push(say!("{more} more"));
         }
         and(&names)
     };
     let part = plan.parts.get(other.part);
     let stores = part.is_some_and(|part| matches!(part.kind, Kind::Battery(_)));
     let advice = if stores {
-        "Disconnect both before work, and say so on the label."
+        say!("Disconnect both before work, and say so on the label.")
     } else {
-        "Stop or unplug it before work, and never take the battery off while it runs."
+        say!("Stop or unplug it before work, and never take the battery off while it runs.")
     };
-    let mut text = format!(
+    let mut text = say!(
         "With {}: when {battery} is disconnected, {source} still keeps {} live. {advice}",
         row_words(plan, table, other.at.0, other.at.1),
         named(&other.loads)
     );
     let severity = if stores && !other.shared.is_empty() {
-        text.push_str(&format!(" Both feed {}.", named(&other.shared)));
+        text.push_str(&say!(" Both feed {}.", named(&other.shared)));
         Severity::Caution
     } else {
         Severity::Note
@@ -82,7 +87,7 @@ fn remains(evidence: &Evidence<'_>, other: &OtherSource) -> Finding {
 fn drains(evidence: &Evidence<'_>, drain: &Drain) -> Finding {
     let (plan, table) = (evidence.plan, evidence.table);
     let amps = Amps::of(drain.amps);
-    let text = format!(
+    let text = say!(
         "With {}: {} runs down into {} at {amps}, with nothing charging. Part them by a switch, a relay or a diode, or \
          take batteries of one kind, age and charge.",
         row_words(plan, table, drain.at.0, drain.at.1),
@@ -93,7 +98,7 @@ fn drains(evidence: &Evidence<'_>, drain: &Drain) -> Finding {
     let mut finding = Finding::new(&CHECK, Severity::Caution, about, text, SOURCE);
     finding.measure = Some(Measure {
         found: amps.to_string(),
-        limit: format!("below {}", Amps::of(DRAIN_AMPS)),
+        limit: say!("below {}", Amps::of(DRAIN_AMPS)),
     });
     finding
 }

@@ -9,21 +9,24 @@ use crate::behaviour::{Cell, Table};
 use crate::catalog::lamp;
 use crate::catalog::law::{STOP_TO_TAIL, STOP_TO_TAIL_ON_AXIS};
 use crate::plan::{Duty, Kind, Lamp, LampId, Part, Rules, Show};
+use crate::text::{mark, say};
 use crate::units::{Amps, Volts, significant};
 
 pub(super) const CHECK: Check = Check {
-    name: "stop to tail",
-    what: "Where one lamp shows both, stop outshines tail and turn outshines parking.",
+    name: mark!("stop to tail"),
+    what: mark!("Where one lamp shows both, stop outshines tail and turn outshines parking."),
     run,
 };
 
-const RATIO: &str = "SAE J586 in FMVSS 108: stop at least 3 times, on axis 5 times as bright as tail; turn against parking from memory";
+const RATIO: &str = mark!(
+    "SAE J586 in FMVSS 108: stop at least 3 times, on axis 5 times as bright as tail; turn against parking from memory"
+);
 /// A signal that has to stand out.
 struct Pair {
-    signal: &'static str,
+    /// Whether it is stop over tail; else turn over parking.
+    is_stop: bool,
     bright: &'static [Duty],
     /// What it must outshine.
-    other: &'static str,
     dim: &'static [Duty],
     /// How many times.
     least: f64,
@@ -32,16 +35,14 @@ struct Pair {
 /// A flash stands out by itself, so it is held to the smaller ratio.
 const PAIRS: [Pair; 2] = [
     Pair {
-        signal: "stop",
+        is_stop: true,
         bright: &[Duty::Stop],
-        other: "tail",
         dim: &[Duty::Tail],
         least: STOP_TO_TAIL_ON_AXIS,
     },
     Pair {
-        signal: "turn",
+        is_stop: false,
         bright: &[Duty::TurnLeft, Duty::TurnRight],
-        other: "parking",
         dim: &[Duty::Tail, Duty::Running],
         least: STOP_TO_TAIL,
     },
@@ -141,12 +142,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
 }
 
 fn say(evidence: &Evidence, part: &Part, pair: &Pair, ratio: f64, out: &mut Vec<Finding>) {
-    let &Pair {
-        signal,
-        other,
-        least,
-        ..
-    } = pair;
+    let &Pair { is_stop, least, .. } = pair;
     if ratio >= least {
         return;
     }
@@ -157,13 +153,20 @@ fn say(evidence: &Evidence, part: &Part, pair: &Pair, ratio: f64, out: &mut Vec<
     } else {
         Severity::Caution
     };
-    let text = format!(
-        "The {signal} light of {} is only {} times as bright as its {other} light: who follows may not see the difference. \
-         Give the {signal} feed thicker wire and clean joints, dim the {other} light more, or take a lamp with more between its \
-         two lights.",
-        part.id,
-        significant(ratio)
-    );
+    let (id, times) = (&part.id, significant(ratio));
+    let text = if is_stop {
+        say!(
+            "The stop light of {id} is only {times} times as bright as its tail light: who follows may not see the \
+             difference. Give the stop feed thicker wire and clean joints, dim the tail light more, or take a lamp with \
+             more between its two lights."
+        )
+    } else {
+        say!(
+            "The turn light of {id} is only {times} times as bright as its parking light: who follows may not see the \
+             difference. Give the turn feed thicker wire and clean joints, dim the parking light more, or take a lamp \
+             with more between its two lights."
+        )
+    };
     let index = plan.parts.iter().position(|p| p.id == part.id);
     let cure = match (&part.kind, index) {
         (Kind::Lamp(lamp), Some(index)) => wider(evidence, index, lamp, ratio / least),
@@ -203,6 +206,6 @@ fn wider(evidence: &Evidence, index: usize, now: &Lamp, share: f64) -> Option<Re
         filament.rated_v = Volts::of(rating.design_volts);
         filament.rated_a = Amps::of(rating.amps);
     }
-    let title = format!("Take a {} for {}", other.key, evidence.plan.parts[index].id);
+    let title = say!("Take a {} for {}", other.key, evidence.plan.parts[index].id);
     remedy::part(evidence.plan, index, title, Kind::Lamp(new))
 }

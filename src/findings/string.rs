@@ -11,16 +11,19 @@ use crate::plan::{
     Battery, Change, Converter, Edit, Extra, Fuse, FuseBody, Kind, Part, PartId, Plan, TerminalId,
     Wire,
 };
+use crate::text::{mark, say};
 use crate::units::order::{OrdMap, OrdSet};
 use crate::units::{Amps, Millimetres, Milliohms, Share, Volts};
 
 pub(super) const CHECK: Check = Check {
-    name: "battery string",
-    what: "Nothing is fed from between two batteries in series.",
+    name: mark!("battery string"),
+    what: mark!("Nothing is fed from between two batteries in series."),
     run,
 };
 
-const SOURCE: &str = "common practice: a 48 V cart feeds its lamps through a converter, never from one battery of the string";
+const SOURCE: &str = mark!(
+    "common practice: a 48 V cart feeds its lamps through a converter, never from one battery of the string"
+);
 /// Output of a converter for 12 V lamps, efficiency, and share of its input from which it works: common practice.
 const OUTPUT_V: f64 = 12.5;
 const EFFICIENCY: f64 = 0.88;
@@ -169,7 +172,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             .filter_map(|wire| evidence.loads.wire(wire))
             .map(|load| load.worst())
             .sum();
-        let text = format!(
+        let text = say!(
             "{} hang between {} and {}, on a part of the string of {} batteries: that part runs down alone, and charging overfills \
              the others. Feed them through a converter from the whole string.",
             listed(&fed),
@@ -243,8 +246,8 @@ fn through_converter(
     let mut edits = vec![
         part(
             &fuse,
-            "Converter fuse",
-            "protects the wires to the converter",
+            say!("Converter fuse"),
+            say!("protects the wires to the converter"),
             Kind::Fuse(Fuse {
                 rating_a: Amps::of(fuse_row.rating_amps),
                 body: FuseBody::Blade,
@@ -253,8 +256,8 @@ fn through_converter(
         ),
         part(
             &converter,
-            "Converter",
-            "feeds the lamps from all batteries alike",
+            say!("Converter"),
+            say!("feeds the lamps from all batteries alike"),
             Kind::Converter(Converter {
                 input_v: Volts::of(input_v),
                 output_v: Volts::of(OUTPUT_V),
@@ -283,25 +286,25 @@ fn through_converter(
             end(top, "+"),
             TerminalId::new(&fuse, "1"),
             TO_FUSE_MM,
-            "string to fuse, kept short",
+            say!("string to fuse, kept short"),
         ),
         (
             TerminalId::new(&fuse, "2"),
             at("in+"),
             BESIDE_MM,
-            "feed of the converter",
+            say!("feed of the converter"),
         ),
         (
             at("in-"),
             end(bottom, "-"),
             BESIDE_MM,
-            "return of the converter",
+            say!("return of the converter"),
         ),
         (
             at("out-"),
             end(bottom, "-"),
             BESIDE_MM,
-            "return of the lamps",
+            say!("return of the lamps"),
         ),
     ] {
         let wire = Wire {
@@ -316,7 +319,7 @@ fn through_converter(
         edits.push(Edit::add_wire(wire));
     }
     Some(Remedy {
-        title: format!("Feed them through a converter of {}", Amps::of(rated)),
+        title: say!("Feed them through a converter of {}", Amps::of(rated)),
         edit: Edit::All(edits),
     })
 }

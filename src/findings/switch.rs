@@ -4,17 +4,20 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::{relay, switch_derating};
 use crate::plan::{Change, Edit, Extra, Ground, Kind, Part, Plan, Switch, TerminalId, Wire};
+use crate::text::{mark, say};
 use crate::units::{Amps, Millimetres, Milliohms};
 
 pub(super) const CHECK: Check = Check {
-    name: "switch rating",
-    what: "Each contact of a switch is rated for its current times the factor for lamps and coils.",
+    name: mark!("switch rating"),
+    what: mark!(
+        "Each contact of a switch is rated for its current times the factor for lamps and coils."
+    ),
     run,
 };
 
 const SOURCE: &str =
-    "FAA AC 43.13-1B Table 11-4: lamp 5, inductive 2, resistive 1 at 12 V; 8, 4, 2 at 28 V";
-const PLAIN: &str = "rating of the switch";
+    mark!("FAA AC 43.13-1B Table 11-4: lamp 5, inductive 2, resistive 1 at 12 V; 8, 4, 2 at 28 V");
+const PLAIN: &str = mark!("rating of the switch");
 /// Ratings that switches are made in, in amperes.
 const RATINGS: [f64; 12] = [
     1.0, 2.0, 3.0, 5.0, 6.0, 10.0, 15.0, 16.0, 20.0, 25.0, 30.0, 50.0,
@@ -49,7 +52,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         };
         let id = &part.id;
-        let text = format!(
+        let text = say!(
             "{id} ({rating}) switches {} from {} to {} with {}, of which filaments take {:.0} % and coils {:.0} %: it \
              needs a rating of {}, or a relay.",
             Amps::of(amps),
@@ -66,7 +69,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 rating_a,
                 ..switch.clone()
             });
-            let title = format!("Take a switch rated {}", Amps::of(rating));
+            let title = say!("Take a switch rated {}", Amps::of(rating));
             remedy::part(plan, i, title, kind)
         });
         out.push(
@@ -113,8 +116,8 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
     let mut edits = vec![
         Edit::add_part(new_part(
             relay.clone(),
-            format!("Relay of {}", part.id),
-            format!(
+            say!("Relay of {}", part.id),
+            say!(
                 "switches the lamps, so that {} carries a coil only",
                 part.id
             ),
@@ -122,8 +125,8 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
         )),
         Edit::add_part(new_part(
             ground.clone(),
-            format!("Ground {relay}"),
-            format!("takes the coil current of {relay} to the chassis"),
+            say!("Ground {relay}"),
+            say!("takes the coil current of {relay} to the chassis"),
             Kind::Ground(Ground {
                 joint_mohm: Milliohms::of(5.0),
                 extra: Extra::new(),
@@ -140,9 +143,9 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
     }
     let grounded = TerminalId::new(&ground, "31");
     let new_wires = [
-        (feed, end("30"), "feeds the relay's contact"),
-        (load, end("86"), "pulls the relay in"),
-        (end("85"), grounded, "return of the coil"),
+        (feed, end("30"), say!("feeds the relay's contact")),
+        (load, end("86"), say!("pulls the relay in")),
+        (end("85"), grounded, say!("return of the coil")),
     ];
     let mut numbered = plan.clone();
     for (from, to, why) in new_wires {
@@ -158,7 +161,7 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
         edits.push(Edit::add_wire(wire));
     }
     Some(Remedy {
-        title: format!("Let a relay ({}) switch the load of {}", row.label, part.id),
+        title: say!("Let a relay ({}) switch the load of {}", row.label, part.id),
         edit: Edit::All(edits),
     })
 }

@@ -3,11 +3,14 @@
 use super::{Check, Evidence, Finding, Severity, remedy, row_words, wire_limit};
 use crate::catalog::conductor;
 use crate::catalog::wire_choice;
+use crate::text::{mark, say};
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
-    name: "wire current",
-    what: "No wire carries more than its size, insulation and surroundings allow, in any state, charging or not.",
+    name: mark!("wire current"),
+    what: mark!(
+        "No wire carries more than its size, insulation and surroundings allow, in any state, charging or not."
+    ),
     run,
 };
 
@@ -36,7 +39,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             Severity::Caution
         };
         let most = Amps::of(limit.practice);
-        let text = format!(
+        let text = say!(
             "{} ({}, {} insulation) carries {} with {}: more than the {most} it may carry for good. It gets hotter than \
              its insulation stands.",
             wire.id,
@@ -55,7 +58,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         );
     }
     if !classless.is_empty() {
-        let text = format!(
+        let text = say!(
             "For the insulation class or the size of {} {source} has no figure, so their current was not checked.",
             super::listed(&classless)
         );

@@ -5,10 +5,13 @@ use crate::behaviour::Guard;
 use crate::catalog::conductor::{self, System};
 use crate::catalog::wire_choice;
 use crate::plan::Rules;
+use crate::text::{mark, say};
 
 pub(super) const CHECK: Check = Check {
-    name: "wire size",
-    what: "No wire is thinner than the chosen rules or a crimp allows, and AWG, SAE and metric sizes are not mixed up.",
+    name: mark!("wire size"),
+    what: mark!(
+        "No wire is thinner than the chosen rules or a crimp allows, and AWG, SAE and metric sizes are not mixed up."
+    ),
     run,
 };
 
@@ -26,20 +29,20 @@ const fn smallest(rules: Rules) -> Smallest {
             never_mm2: 0.823,
             sheathed_mm2: 1.309,
             severity: Severity::Fault,
-            source: "33 CFR 183.425: 18 AWG in a sheath, 16 AWG alone",
+            source: mark!("33 CFR 183.425: 18 AWG in a sheath, 16 AWG alone"),
         },
         Rules::IsoBoat => Smallest {
             never_mm2: 0.75,
             sheathed_mm2: 1.0,
             severity: Severity::Fault,
-            source: "ISO 10133: 0.75 mm² in a sheath, 1 mm² alone",
+            source: mark!("ISO 10133: 0.75 mm² in a sheath, 1 mm² alone"),
         },
         // 20 AWG and 0.5 mm² are the same wire to a hand.
         Rules::None | Rules::UsRoad | Rules::UnRoad => Smallest {
             never_mm2: 0.5,
             sheathed_mm2: 0.5,
             severity: Severity::Caution,
-            source: "common practice: thinner wire breaks at the crimp",
+            source: mark!("common practice: thinner wire breaks at the crimp"),
         },
     }
 }
@@ -55,21 +58,22 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
         .collect();
     for (i, row) in &sized {
         let wire = &plan.wires[*i];
-        let (limit, severity, words) = if row.area_mm2 < rule.never_mm2 {
-            (rule.never_mm2, rule.severity, "is too thin")
+        let never = row.area_mm2 < rule.never_mm2;
+        let (limit, severity) = if never {
+            (rule.never_mm2, rule.severity)
         } else if row.area_mm2 < rule.sheathed_mm2 {
-            let words = "may only be used as a core of a sheathed cable";
-            (rule.sheathed_mm2, Severity::Caution, words)
+            (rule.sheathed_mm2, Severity::Caution)
         } else {
             continue;
         };
         let enough = wire_choice::at_least(row.system, limit);
-        let least = enough.map_or("a thicker size", |row| row.label);
-        let text = format!(
-            "{} ({}) {words}: take {least}.",
-            wire.id,
-            plan.settings.sizing.size(row)
-        );
+        let least = enough.map_or(say!("a thicker size"), |row| row.label);
+        let (id, size) = (&wire.id, plan.settings.sizing.size(row));
+        let text = if never {
+            say!("{id} ({size}) is too thin: take {least}.")
+        } else {
+            say!("{id} ({size}) may only be used as a core of a sheathed cable: take {least}.")
+        };
         out.push(
             Finding::new(
                 &CHECK,
@@ -86,7 +90,9 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
     taken_for_awg(evidence, &sized, out);
 }
 
-const SOURCE: &str = "SAE J1128 and AWG areas as tabled in ABYC E-11 (from memory; 12 SAE seen): SAE is 5 to 11 % smaller";
+const SOURCE: &str = mark!(
+    "SAE J1128 and AWG areas as tabled in ABYC E-11 (from memory; 12 SAE seen): SAE is 5 to 11 % smaller"
+);
 
 /// Wires of both gauges in one plan.
 fn mixed(evidence: &Evidence, sized: &[(usize, &conductor::Row)], out: &mut Vec<Finding>) {
@@ -97,7 +103,7 @@ fn mixed(evidence: &Evidence, sized: &[(usize, &conductor::Row)], out: &mut Vec<
     };
     let (awg, sae) = (of(System::Awg), of(System::Sae));
     if !awg.is_empty() && !sae.is_empty() {
-        let text = format!(
+        let text = say!(
             "AWG ({}) and SAE ({}) sizes are both used: wire of the same number is 5 to 11 % thinner in SAE, so keep \
              the reels apart.",
             listed(&awg),
@@ -135,7 +141,7 @@ fn taken_for_awg(evidence: &Evidence, sized: &[(usize, &conductor::Row)], out: &
         .map(|&(i, _)| plan.wires[i].id.to_string())
         .collect();
     if !short.is_empty() {
-        let text = format!(
+        let text = say!(
             "{}: AWG wire of this size just does, SAE wire of the same number would not. Where the reel says SAE J1128 \
              (GPT, TXL, GXL), take the next number.",
             listed(&short)

@@ -4,12 +4,13 @@ use super::words::{and, lamp_name, percent};
 use super::{Check, Evidence, Finding, Severity, state_words};
 use crate::behaviour::{Cell, Path, Table, Verdict};
 use crate::plan::{Part, Plan, Show, Wish};
+use crate::text::{mark, say};
 use crate::units::Volts;
 use crate::units::order::OrdSet;
 
 pub(super) const CHECK: Check = Check {
-    name: "wishes",
-    what: "Every lamp circuit shows in every state what was wished.",
+    name: mark!("wishes"),
+    what: mark!("Every lamp circuit shows in every state what was wished."),
     run,
 };
 
@@ -73,7 +74,7 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
         let cell = &table.rows[rows[0]].cells[lamp];
         let wishes = ruling(plan, table, lamp, &rows);
         about.extend(wishes.iter().map(|wish| wish.id.to_string()));
-        let mut text = format!(
+        let mut text = say!(
             "{}. In {}.{}",
             reading(plan, table, lamp, cell),
             states(plan, table, &rows),
@@ -81,10 +82,10 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
         );
         if let Some(path) = path {
             text.push_str(&way(plan, verdict, path));
-            text.push_str(&format!(" Path: {}.", path.words(plan)));
+            text.push_str(&say!(" Path: {}.", path.words(plan)));
         }
         if !backwards.is_empty() && verdict == Verdict::BackFed {
-            text.push_str(&format!(
+            text.push_str(&say!(
                 " The current runs backwards through {}: a diode there, or a separate feed, stops it.",
                 backwards.join(", ")
             ));
@@ -93,7 +94,7 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
             Verdict::Weak | Verdict::Overdriven => Severity::Caution,
             _ => Severity::Fault,
         };
-        let source = "the wishes and thresholds of this plan";
+        let source = mark!("the wishes and thresholds of this plan");
         out.push(Finding {
             seen_in: Some(table.rows[rows[0]].state.clone()),
             ..Finding::new(&CHECK, severity, about, text, source)
@@ -113,14 +114,18 @@ fn ruling<'p>(plan: &'p Plan, table: &Table, lamp: usize, rows: &[usize]) -> Vec
 /// Which wishes the cells break, as a sentence with its blank before it.
 fn broken(verdict: Verdict, wishes: &[&Wish]) -> String {
     let ids: Vec<String> = wishes.iter().map(|wish| wish.id.to_string()).collect();
-    let say = |what: &str| match ids.as_slice() {
-        [one] => format!(" This breaks wish {one}{what}."),
-        many => format!(" This breaks wishes {}{what}.", and(many)),
-    };
-    match verdict {
-        Verdict::BackFed if ids.is_empty() => " No wish lights it there.".into(),
-        Verdict::BackFed => say(", which wants it dark"),
-        Verdict::Masked | Verdict::Dead | Verdict::Weak if !ids.is_empty() => say(""),
+    match (verdict, ids.as_slice()) {
+        (Verdict::BackFed, []) => say!(" No wish lights it there.").into(),
+        (Verdict::BackFed, [one]) => say!(" This breaks wish {one}, which wants it dark."),
+        (Verdict::BackFed, many) => {
+            say!(" This breaks wishes {}, which wants it dark.", and(many))
+        }
+        (Verdict::Masked | Verdict::Dead | Verdict::Weak, [one]) => {
+            say!(" This breaks wish {one}.")
+        }
+        (Verdict::Masked | Verdict::Dead | Verdict::Weak, many @ [_, ..]) => {
+            say!(" This breaks wishes {}.", and(many))
+        }
         _ => String::new(),
     }
 }
@@ -131,12 +136,12 @@ fn way(plan: &Plan, verdict: Verdict, path: &Path) -> String {
     let sentence = path.sentence(plan);
     match (verdict, feed) {
         (Verdict::Masked, Some(feed)) => {
-            format!(
+            say!(
                 " The feed by way of {feed} stays on in the pauses of the flasher: current runs {sentence}."
             )
         }
-        (Verdict::BackFed, _) => format!(" The current creeps in {sentence}."),
-        _ => format!(" The current runs {sentence}."),
+        (Verdict::BackFed, _) => say!(" The current creeps in {sentence}."),
+        _ => say!(" The current runs {sentence}."),
     }
 }
 
@@ -148,42 +153,41 @@ fn states(plan: &Plan, table: &Table, rows: &[usize]) -> String {
         .collect();
     let more = rows.len().saturating_sub(MAX_NAMED);
     let tail = if more > 0 {
-        format!("; and {more} more")
+        say!("; and {more} more")
     } else {
         String::new()
     };
-    let noun = if rows.len() == 1 { "state" } else { "states" };
-    format!(
-        "{} {noun} of {}: {}{tail}",
-        rows.len(),
-        table.rows.len(),
-        named.join("; ")
-    )
+    let (count, all, named) = (rows.len(), table.rows.len(), named.join("; "));
+    if count == 1 {
+        say!("{count} state of {all}: {named}{tail}")
+    } else {
+        say!("{count} states of {all}: {named}{tail}")
+    }
 }
 
 fn reading(plan: &Plan, table: &Table, lamp: usize, cell: &Cell) -> String {
     let name = lamp_name(plan, table, lamp);
     let bright = cell.bright();
-    let share = |level: f64| format!("{} of rated light", percent(level));
+    let share = |level: f64| say!("{} of rated light", percent(level));
     let volts = Volts::of(bright.volts);
     match cell.verdict {
         Verdict::BackFed => {
-            format!(
+            say!(
                 "{name} is lit ({volts}, {}) though it should be off",
                 share(bright.level)
             )
         }
-        Verdict::Masked => format!(
+        Verdict::Masked => say!(
             "{name} should flash, but a steady feed hides it: {} bright and {} dark",
             share(bright.level),
             share(cell.dark().level)
         ),
         Verdict::Dead if cell.wish == Show::Steady && bright.level > 0.01 => {
-            format!("{name} should burn steadily but goes dark in the pauses of the flasher")
+            say!("{name} should burn steadily but goes dark in the pauses of the flasher")
         }
-        Verdict::Dead => format!("{name} should be lit but is dark ({volts})"),
-        Verdict::Weak => format!("{name} is lit too low: {volts}, {}", share(bright.level)),
-        Verdict::Overdriven => format!("{name} is overdriven: {volts}, {}", share(bright.level)),
+        Verdict::Dead => say!("{name} should be lit but is dark ({volts})"),
+        Verdict::Weak => say!("{name} is lit too low: {volts}, {}", share(bright.level)),
+        Verdict::Overdriven => say!("{name} is overdriven: {volts}, {}", share(bright.level)),
         Verdict::AsWished => name,
     }
 }

@@ -3,23 +3,24 @@
 use super::state_words;
 use crate::behaviour::{Origin, Table};
 use crate::plan::{Part, Plan};
+use crate::text::say;
 use crate::units::significant;
 
 /// `a`, `a and b`, `a, b and c`.
 pub(super) fn and(names: &[String]) -> String {
-    list(names, "and")
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => say!("{} and {last}", first.join(", ")),
+    }
 }
 
 /// `a`, `a or b`, `a, b or c`.
 pub(super) fn or(names: &[String]) -> String {
-    list(names, "or")
-}
-
-fn list(names: &[String], word: &str) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
-        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
+        [first @ .., last] => say!("{} or {last}", first.join(", ")),
     }
 }
 
@@ -79,7 +80,7 @@ pub(super) fn row_words(plan: &Plan, table: &Table, row: usize, phase: usize) ->
     };
     let words = state_words(plan, &row.state);
     if phase == 1 {
-        format!("{words}, in the pause of the flasher")
+        say!("{words}, in the pause of the flasher")
     } else {
         words
     }

@@ -10,6 +10,7 @@ use crate::behaviour::{Cell, Origin, Table, Verdict, table_of};
 use crate::catalog::diode::{self, Kind as Junction, Row};
 use crate::circuit::State;
 use crate::plan::{Kind, LampId, PartId, Plan, Show};
+use crate::text::say;
 use crate::units::order::{OrdSet, Order};
 use crate::units::{Amps, Volts, Watts, significant};
 use serde::{Deserialize, Serialize};
@@ -82,7 +83,7 @@ pub(super) fn new_diodes(plan: &Plan, after: &Plan, table: &Table) -> Vec<Workin
 /// The costs of an edit that leads from `plan` (with the table `now`) to `after` (with the table `then`).
 pub(super) fn costs(plan: &Plan, now: &Table, after: &Plan, then: &Table) -> Costs {
     let diodes = new_diodes(plan, after, then);
-    let mut heads = vec!["Now".to_owned(), "With it".to_owned()];
+    let mut heads = vec![say!("Now").to_owned(), say!("With it").to_owned()];
     let mut tables = vec![now, then];
     let twin = diodes.first().and_then(|diode| counterpart(&diode.model));
     let other = twin.map(|row| {
@@ -107,7 +108,7 @@ pub(super) fn costs(plan: &Plan, now: &Table, after: &Plan, then: &Table) -> Cos
         ));
     };
     for (index, diode) in diodes.iter().enumerate() {
-        figures(format!("Drop and heat of {}", diode.id), index, &|d| {
+        figures(say!("Drop and heat of {}", diode.id), index, &|d| {
             format!("{}, {}", kept(d.drop.get(), "V"), kept(d.heat().get(), "W"))
         });
     }
@@ -141,8 +142,8 @@ fn extremes(plan: &Plan, diodes: &[Working], after: &Plan, table: &Table) -> Vec
 
 fn head(row: &Row) -> String {
     let kind = match row.kind {
-        Junction::Silicon => "Silicon",
-        Junction::Schottky => "Schottky",
+        Junction::Silicon => say!("Silicon"),
+        Junction::Schottky => say!("Schottky"),
     };
     format!("{kind} {}", row.key)
 }
@@ -191,17 +192,17 @@ fn light(plan: &Plan, tables: &[&Table]) -> Vec<(String, Vec<String>)> {
         }
         let words = levels.iter().map(|level| match level {
             Some(level) => percent(*level),
-            None => "dark".into(),
+            None => say!("dark").into(),
         });
-        rows.push((format!("Light of {}", circuit.id), words.collect()));
+        rows.push((say!("Light of {}", circuit.id), words.collect()));
     }
     if spared > 0 {
         let what = if rows.is_empty() {
-            "Light of every lamp"
+            say!("Light of every lamp")
         } else {
-            "Light of all others"
+            say!("Light of all others")
         };
-        let kept = (1..tables.len()).map(|_| "the same".to_owned());
+        let kept = (1..tables.len()).map(|_| say!("the same").to_owned());
         rows.push((
             what.into(),
             core::iter::once("–".to_owned()).chain(kept).collect(),

@@ -3,6 +3,7 @@
 use crate::behaviour::Step;
 use crate::circuit::{Circuit, Origin};
 use crate::plan::{Change, Diode, Edit, Extra, Kind, Part, Plan, TerminalId, Wire, WireId};
+use crate::text::say;
 use crate::units::Millimetres;
 use crate::units::order::OrdMap;
 
@@ -185,9 +186,9 @@ fn insertion(plan: &Plan, wire: Wire, direction: Direction, model: &str) -> [Edi
     let half = Millimetres::of(wire.length_mm.get() / 2.0);
     let diode = Part {
         id: id.clone(),
-        label: format!("Diode {id}"),
+        label: say!("Diode {id}"),
         place,
-        why: format!(
+        why: say!(
             "keeps current from running backwards through wire {}",
             wire.id
         ),

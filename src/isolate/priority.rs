@@ -14,6 +14,7 @@ use crate::plan::{
     Change, Contact, Control, Edit, Extra, Ground, Kind, Part, PartId, Plan, Relay, Show, Switch,
     TerminalId, Wire,
 };
+use crate::text::say;
 use crate::units::order::OrdSet;
 use crate::units::{Celsius, Millimetres, Milliohms, Ohms, Volts};
 
@@ -248,7 +249,7 @@ fn pole(plan: &Plan, control: &Control, closed_in: Vec<String>, why: String) -> 
         .iter()
         .find(|part| matches!(&part.kind, Kind::Switch(switch) if switch.control == control.id));
     Part {
-        label: format!("{}, second pole", control.label),
+        label: say!("{}, second pole", control.label),
         place: owner.and_then(|part| part.place.clone()),
         why,
         kind: Kind::Switch(Switch {
@@ -291,7 +292,7 @@ fn through(plan: &Plan, wire: &Wire, entry: TerminalId, exit: TerminalId) -> [Ed
 }
 
 fn second_pole(plan: &Plan, wire: &Wire, control: &Control, flashing: &[String]) -> Edit {
-    let why = format!(
+    let why = say!(
         "opens the steady feed in wire {} while the turn signal flashes",
         wire.id
     );
@@ -321,7 +322,7 @@ fn with_relay(plan: &Plan, wire: &Wire, control: &Control, flashing: &[String]) 
         edits.push(edit.clone());
         edit.apply(built).ok().map(|_| ())
     };
-    let why = format!(
+    let why = say!(
         "feeds the coil of the priority relay while {} is on",
         control.label
     );
@@ -346,11 +347,11 @@ fn with_relay(plan: &Plan, wire: &Wire, control: &Control, flashing: &[String]) 
         contact_mohm: Milliohms::of(row.make.typical_milliohms),
         extra: Extra::new(),
     };
-    let why = format!(
+    let why = say!(
         "opens the steady feed in wire {} while the turn signal flashes",
         wire.id
     );
-    let label = format!("{} priority relay", control.label);
+    let label = say!("{} priority relay", control.label);
     add(
         &mut built,
         Edit::add_part(part(id.clone(), label, why, Kind::Relay(spec))),
@@ -360,8 +361,8 @@ fn with_relay(plan: &Plan, wire: &Wire, control: &Control, flashing: &[String]) 
         joint_mohm: Milliohms::of(GROUND_MOHM),
         extra: Extra::new(),
     };
-    let why = format!("takes the return of the coil of {id} to the chassis");
-    let label = format!("Ground {id}");
+    let why = say!("takes the return of the coil of {id} to the chassis");
+    let label = say!("Ground {id}");
     add(
         &mut built,
         Edit::add_part(part(ground.clone(), label, why, Kind::Ground(point))),
@@ -399,7 +400,7 @@ fn with_relay(plan: &Plan, wire: &Wire, control: &Control, flashing: &[String]) 
             size: "0.75 mm2".into(),
             insulation_c: Celsius::of(105.0),
             colour: colour.into(),
-            why: format!("coil circuit of {id}"),
+            why: say!("coil circuit of {id}"),
             extra: Extra::new(),
         };
         add(&mut built, Edit::add_wire(coil))?;

@@ -1,5 +1,7 @@
 //! How far the work has come, for whoever waits for it.
 
+use crate::text::say;
+
 /// What is being worked out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Doing {
@@ -17,13 +19,13 @@ pub enum Doing {
 
 impl Doing {
     /// In a few words, e.g. `looking for the fewest diodes`.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
         match self {
-            Doing::Behaviour => "working out every state",
-            Doing::Diodes => "looking for the fewest diodes",
-            Doing::SecondPole => "trying a second pole on the turn switch",
-            Doing::Relay => "trying relays",
-            Doing::Costs => "working out what it costs",
+            Doing::Behaviour => say!("working out every state"),
+            Doing::Diodes => say!("looking for the fewest diodes"),
+            Doing::SecondPole => say!("trying a second pole on the turn switch"),
+            Doing::Relay => say!("trying relays"),
+            Doing::Costs => say!("working out what it costs"),
         }
     }
 }
@@ -44,7 +46,7 @@ impl Progress {
     pub fn words(&self) -> String {
         let (doing, done) = (self.doing.text(), self.done);
         match self.of {
-            Some(of) => format!("{doing}: {done} of {of}"),
+            Some(of) => say!("{doing}: {done} of {of}"),
             None => format!("{doing}: {done}"),
         }
     }

@@ -7,6 +7,7 @@ use super::search::isolate_watched;
 use super::{Arrangement, Isolation, Priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
+use crate::text::{self, say};
 use serde::{Deserialize, Serialize};
 
 /// A cure to choose.
@@ -54,10 +55,10 @@ impl Tally {
     pub fn words(&self) -> String {
         let some = self.counts.iter().filter(|(_, count)| *count > 0);
         let words: Vec<String> = some
-            .map(|(verdict, count)| format!("{count} {}", verdict.text()))
+            .map(|(verdict, count)| format!("{count} {}", verdict.word()))
             .collect();
         if words.is_empty() {
-            "all as wished".into()
+            say!("all as wished").into()
         } else {
             words.join(", ")
         }
@@ -92,7 +93,7 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
             at_least,
             uncut,
         } => {
-            advice.remarks.push(format!(
+            advice.remarks.push(say!(
                 "The search was broken off after {trials} trials. If diodes cure this plan, it takes at least \
                  {at_least}; whether they do is left unproved. Split the plan."
             ));
@@ -108,15 +109,15 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
             // The edit was made for this plan, so it applies.
             let _ = cure.edit.clone().apply(&mut after);
             let count = cure.diodes.len();
-            let noun = if count == 1 { "diode" } else { "diodes" };
             let lines = diode_lines(plan, &after, &cure.table);
             watch.begin(Doing::Costs, None);
             let costs = cost::costs(plan, &now, &after, &cure.table);
             advice.proposals.push(Proposal {
-                title: if least {
-                    format!("{count} {noun}, the least that works")
-                } else {
-                    format!("{count} {noun}, the fewest the search found")
+                title: match (least, count) {
+                    (true, 1) => say!("{count} diode, the least that works"),
+                    (true, _) => say!("{count} diodes, the least that works"),
+                    (false, 1) => say!("{count} diode, the fewest the search found"),
+                    (false, _) => say!("{count} diodes, the fewest the search found"),
                 },
                 least,
                 lines,
@@ -126,7 +127,7 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
                 edit: cure.edit.clone(),
             });
             if !least {
-                advice.remarks.push(format!(
+                advice.remarks.push(say!(
                     "No set of fewer than {at_least} diodes can do it; whether fewer than {count} can is left \
                      unproved."
                 ));
@@ -135,19 +136,23 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
         }
     };
     for path in &uncut {
-        let verb = match path.verdict {
-            Verdict::Masked => "stop the feed that hides the flash of",
-            Verdict::Dead | Verdict::Weak => "keep the current of",
-            _ => "keep dark",
+        let (lamp, way) = (&path.lamp, &path.path);
+        let mut text = match path.verdict {
+            Verdict::Masked => {
+                say!("No diode can stop the feed that hides the flash of {lamp}: path {way}.")
+            }
+            Verdict::Dead | Verdict::Weak => {
+                say!("No diode can keep the current of {lamp}: path {way}.")
+            }
+            _ => say!("No diode can keep dark {lamp}: path {way}."),
         };
-        let mut text = format!("No diode can {verb} {}: path {}.", path.lamp, path.path);
         let reasons: Vec<String> = path
             .reasons
             .iter()
-            .map(|(place, lamp)| format!("in {} it would leave {lamp} dark", place.wire))
+            .map(|(place, lamp)| say!("in {} it would leave {lamp} dark", place.wire))
             .collect();
         if !reasons.is_empty() {
-            text.push_str(&format!(" A diode {}.", reasons.join(", ")));
+            text.push_str(&say!(" A diode {}.", reasons.join(", ")));
         }
         advice.remarks.push(text);
     }
@@ -175,8 +180,8 @@ fn with_priority(
     let mut after = start.clone();
     let _ = found.edit.clone().apply(&mut after);
     let what = match found.arrangement {
-        Arrangement::SecondPole => "Turn before stop by a second pole on the turn switch",
-        Arrangement::Relay => "Turn before stop by relays",
+        Arrangement::SecondPole => say!("Turn before stop by a second pole on the turn switch"),
+        Arrangement::Relay => say!("Turn before stop by relays"),
     };
     let mut lines: Vec<String> = found
         .parts
@@ -187,7 +192,7 @@ fn with_priority(
     let title = if diodes.is_empty() {
         what.to_owned()
     } else {
-        format!("{what}, with diodes")
+        say!("{what}, with diodes")
     };
     lines.extend(diodes);
     Proposal {
@@ -203,7 +208,11 @@ fn with_priority(
 
 fn part_line(plan: &Plan, id: &PartId) -> Option<String> {
     let part = plan.part(id)?;
-    Some(format!("{id}, {}: {}.", part.kind.text(), part.why))
+    Some(format!(
+        "{id}, {}: {}.",
+        text::of(part.kind.text()),
+        part.why
+    ))
 }
 
 /// A line for each diode that `after` has and `plan` has not: where it sits and what it carries.
@@ -216,7 +225,7 @@ fn diode_lines(plan: &Plan, after: &Plan, table: &Table) -> Vec<String> {
             amps,
             ..
         } = diode;
-        format!("{id}, diode {model} in wire {wire}: carries at most {amps}.")
+        say!("{id}, diode {model} in wire {wire}: carries at most {amps}.")
     };
     let diodes = cost::new_diodes(plan, after, table);
     diodes.into_iter().map(line).collect()

@@ -5,6 +5,7 @@ use crate::behaviour::{Guard, Loads};
 use crate::catalog::{conductor, fuse, fuse_rule};
 use crate::findings::wire_limit;
 use crate::plan::{Kind, Plan};
+use crate::text::say;
 use crate::units::{Amps, significant};
 
 /// A fuse nearer to the battery has at least this multiple of the one behind it.
@@ -163,11 +164,11 @@ pub(super) fn list(
             up == i && rating(after, down).is_some_and(|down| SELECTIVE * down >= next)
         });
         let why = if amps <= 0.0 {
-            "carries nothing in any state".to_owned()
+            say!("carries nothing in any state").to_owned()
         } else if upper {
-            "twice the largest fuse behind it, so that that one opens first".to_owned()
+            say!("twice the largest fuse behind it, so that that one opens first").to_owned()
         } else {
-            format!(
+            say!(
                 "{} for good, at most {:.0} % of the rating",
                 named(amps),
                 100.0 * fuse::CONTINUOUS_SHARE
@@ -175,7 +176,7 @@ pub(super) fn list(
         };
         list.push(Choice {
             id: part.id.to_string(),
-            kind: "fuse",
+            kind: say!("fuse"),
             now: named(now),
             smallest: smallest.map_or_else(|| significant(amps), |row| named(row.rating_amps)),
             largest: largest.map(|row| named(row.rating_amps)),

@@ -13,6 +13,7 @@ use crate::behaviour::{Loads, Table, loads, table};
 use crate::catalog::{conductor, wire_choice};
 use crate::findings::{Finding, SIZING, Severity, findings};
 use crate::plan::{Change, Edit, Item, Plan};
+use crate::text::say;
 
 /// Rounds of choosing and working out; currents settle in two.
 const MAX_ROUNDS: usize = 4;
@@ -59,15 +60,15 @@ impl Choice {
             ..
         } = self;
         let change = if self.changes() {
-            format!("{now} becomes {recommended}")
+            say!("{now} becomes {recommended}")
         } else {
-            format!("stays {now}")
+            say!("stays {now}")
         };
         let spare = match self.margin {
-            Some(margin) => format!(" with {:.0} % to spare", 100.0 * margin.max(0.0)),
+            Some(margin) => say!(" with {:.0} % to spare", 100.0 * margin.max(0.0)),
             None => String::new(),
         };
-        format!("{id}, {kind}: {change}{spare}, {smallest} at least; {reason}.")
+        say!("{id}, {kind}: {change}{spare}, {smallest} at least; {reason}.")
     }
 }
 

@@ -5,6 +5,7 @@ use crate::behaviour::{Load, Loads};
 use crate::catalog::{diode, relay};
 use crate::findings::diode_bears;
 use crate::plan::{Kind, Plan};
+use crate::text::say;
 use crate::units::order::Order;
 use crate::units::{Amps, significant};
 
@@ -66,13 +67,14 @@ pub(super) fn list(before: &Plan, after: &Plan, loads: &Loads) -> Vec<Choice> {
                 let least = smallest(after, loads, i);
                 Choice {
                     id: new.id.to_string(),
-                    kind: "diode",
+                    kind: say!("diode"),
                     now: old.model.clone(),
-                    smallest: least.map_or_else(|| "none".into(), |row| row.key.into()),
+                    smallest: least
+                        .map_or_else(|| say!("size" => "none").into(), |row| row.key.into()),
                     largest: None,
                     recommended: next.model.clone(),
                     margin: rated.filter(|_| amps > 0.0).map(|rated| rated / amps - 1.0),
-                    reason: format!(
+                    reason: say!(
                         "carries {}, at most {} of its average rating in a closed loom",
                         Amps::of(amps),
                         significant(diode::LOOM_SHARE)
@@ -98,13 +100,13 @@ pub(super) fn list(before: &Plan, after: &Plan, loads: &Loads) -> Vec<Choice> {
                     .min_by(|a, b| a.make.amps_23c.total_cmp(&b.make.amps_23c));
                 Choice {
                     id: new.id.to_string(),
-                    kind: "relay",
+                    kind: say!("relay"),
                     now: row.label.into(),
-                    smallest: least.map_or("none", |row| row.label).into(),
+                    smallest: least.map_or(say!("size" => "none"), |row| row.label).into(),
                     largest: None,
                     recommended: row.label.into(),
                     margin: (amps > 0.0).then(|| rated / amps - 1.0),
-                    reason: format!(
+                    reason: say!(
                         "its contact carries {} of {}",
                         Amps::of(amps),
                         Amps::of(rated)

@@ -10,6 +10,7 @@ use crate::catalog::fuse_rule::NEAR;
 use crate::catalog::{drop_rule, transient, wire_choice};
 use crate::findings::{WireLimit, wire_limit};
 use crate::plan::{Kind, Plan, Rules, Wire};
+use crate::text::say;
 use crate::units::{Amps, Volts};
 
 /// A fuse must open from this multiple of its rating on.
@@ -232,9 +233,9 @@ pub(super) fn list(
         let least = smallest(after, loads, i, next, is_faultless);
         list.push(Choice {
             id: new.id.to_string(),
-            kind: "wire",
+            kind: say!("wire"),
             now: now.label.into(),
-            smallest: least.map_or("none", |row| row.label).into(),
+            smallest: least.map_or(say!("size" => "none"), |row| row.label).into(),
             largest: None,
             recommended: next.label.into(),
             margin: limit.and_then(|limit| margin(&need, next, limit)),
@@ -254,20 +255,20 @@ fn margin(need: &Need, row: &Row, limit: WireLimit) -> Option<f64> {
 
 /// What decides: the demand that the next thinner size does not meet.
 fn reason(need: &Need, row: &Row, limit: Option<WireLimit>) -> String {
-    let carries = format!("carries {}", Amps::of(need.amps));
-    let bears = limit.map_or_else(String::new, |l| format!(" of {}", Amps::of(l.practice)));
+    let carries = say!("carries {}", Amps::of(need.amps));
+    let bears = limit.map_or_else(String::new, |l| say!(" of {}", Amps::of(l.practice)));
     let thinner = wire_choice::thinner(row);
     let by_drop = thinner.is_some_and(|row| row.ohms_per_km_20c > need.ohms_per_km);
     let by_hand = thinner.is_some_and(|row| row.area_mm2 < need.area_mm2);
     let decides = if by_drop {
         let per_metre = Volts::of(need.amps * row.ohms_per_km_20c / 1000.0);
-        format!("the drop decides, {per_metre} a metre")
+        say!("the drop decides, {per_metre} a metre")
     } else if by_hand {
-        "thinner wire breaks at the crimp".to_owned()
+        say!("thinner wire breaks at the crimp").to_owned()
     } else if need.fuse > need.amps {
-        format!("the fuse of {} in front decides", Amps::of(need.fuse))
+        say!("the fuse of {} in front decides", Amps::of(need.fuse))
     } else {
-        "its current decides".to_owned()
+        say!("its current decides").to_owned()
     };
     format!("{carries}{bears}; {decides}")
 }
