@@ -156,10 +156,16 @@ impl Milliohms {
     }
 }
 
-/// `value` with three significant digits and no exponent, trailing zeros kept off, with the decimal mark chosen.
+/// `value` with three significant digits and no exponent, trailing zeros kept off, with the decimal mark chosen, for
+/// people. What a machine reads takes [`plain`].
 ///
 /// Whole numbers of four and more digits are shown in full.
 pub fn significant(value: f64) -> String {
+    number(plain(value))
+}
+
+/// As [`significant`], always with a decimal point.
+pub fn plain(value: f64) -> String {
     let size = value.abs();
     let decimals = if size >= 100.0 || size == 0.0 {
         0
@@ -178,7 +184,7 @@ pub fn significant(value: f64) -> String {
     };
     let text = format!("{value:.decimals$}");
     if text.contains('.') {
-        number(text.trim_end_matches('0').trim_end_matches('.').into())
+        text.trim_end_matches('0').trim_end_matches('.').into()
     } else {
         text
     }

@@ -4,6 +4,7 @@
 //! sits), controls by what they do. Nothing here decides how anything is wired.
 
 use crate::plan::{Chemistry, Duty, FlasherAction, Light};
+use crate::text::say;
 use crate::units::{AmpHours, Millimetres};
 use serde::{Deserialize, Serialize};
 
@@ -182,10 +183,18 @@ impl Signal {
     ];
 
     /// As one word.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
+        match self {
+            Signal::Turn => say!("turn"),
+            other => other.duty(false).text(),
+        }
+    }
+
+    /// In identities, whatever the language.
+    pub const fn key(self) -> &'static str {
         match self {
             Signal::Turn => "turn",
-            other => other.duty(false).text(),
+            other => other.duty(false).key(),
         }
     }
 

@@ -6,6 +6,7 @@ use super::resolve::{Bus, Circuit, Feed, Lamp, Resolved};
 use super::{Brief, ControlAnswer, System, fitting};
 use crate::catalog::relay;
 use crate::plan::{Contact, Extra, Kind, PartId, Plan, Relay, Switch};
+use crate::text::say;
 use crate::units::order::OrdMap;
 use crate::units::{Milliohms, Ohms, Share, Volts};
 
@@ -74,8 +75,8 @@ fn notes(brief: &Brief) -> String {
         notes.push('\n');
     }
     notes.push_str(
-        "Disconnect the battery before you work on the wiring. Filament lamps get hot. Road use needs the local code \
-         and, where required, an inspection.",
+        say!("Disconnect the battery before you work on the wiring. Filament lamps get hot. Road use needs the local code \
+         and, where required, an inspection."),
     );
     notes
 }
@@ -210,5 +211,5 @@ pub(super) fn contact(from: &str, to: &str, closed_in: &[&str]) -> Contact {
 
 /// Three significant digits, as a data sheet prints them.
 pub(super) fn round(value: f64) -> f64 {
-    crate::units::significant(value).parse().unwrap_or(value)
+    crate::units::plain(value).parse().unwrap_or(value)
 }

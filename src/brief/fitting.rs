@@ -6,7 +6,7 @@ use super::resolve::Lamp;
 use super::{Brief, Fitting, Lamps, Signal, System};
 use crate::catalog::{diode, fuse, fuse_rule, lamp, led};
 use crate::plan::{Duty, Filament, Kind, LedCircuit, LedDrive, LedLamp, Light};
-use crate::units::{Amps, Ohms, Volts, Watts, significant};
+use crate::units::{Amps, Ohms, Volts, Watts, plain};
 
 use super::place::Side;
 use crate::plan::Extra;
@@ -182,7 +182,7 @@ fn standard(ohms: f64) -> f64 {
     let above = [10.0];
     let best = E24.iter().chain(&above).min_by(near).copied();
     let value = best.unwrap_or(1.0) * scale;
-    significant(value).parse().unwrap_or(value)
+    plain(value).parse().unwrap_or(value)
 }
 
 /// The diode for a current. Schottky types cost less light, which counts at 6 V always and at 12 V where the current is
@@ -224,7 +224,7 @@ pub(super) fn lamp_kind(brief: &Brief, lamp: &Lamp) -> Option<Kind> {
         signals.iter().map(|signal| signal.duty(right)).collect()
     };
     let terminal = |circuit: usize| terminal_of(lamp, circuit).to_owned();
-    let round = |value: f64| significant(value).parse().unwrap_or(value);
+    let round = |value: f64| plain(value).parse().unwrap_or(value);
     Some(if lamp.fitting.has_filaments() {
         let row = lamp_row(brief, answer)?;
         let filament = |(i, filament): (usize, &lamp::Filament)| Filament {

@@ -13,7 +13,8 @@ use super::signals::flashes;
 use super::supply::SUPPLY;
 use super::{Signal, TurnPriority};
 use crate::plan::{Contact, Flasher, FlasherAction, Kind, PartId};
-use crate::units::{Amps, Milliohms};
+use crate::text::say;
+use crate::units::{Amps, Milliohms, significant};
 
 /// Both sides.
 const SIDES: [Side; 2] = [Side::Left, Side::Right];
@@ -52,15 +53,15 @@ impl Build<'_> {
         let turn_bus = want.turn_bus;
         let hazard_bus = hazard.map_or(turn_bus, |_| want.hazard_bus);
         let what = if hazard.is_some() {
-            "turn and hazard signals"
+            say!("turn and hazard signals")
         } else {
-            "turn signals"
+            say!("turn signals")
         };
         let from_turn = self.branch(turn_bus, "flasher", what, load, SUPPLY);
         let rating = self.draft.fuse_of(from_turn);
         let handed_over = hazard_bus != turn_bus;
         let supply = if handed_over {
-            let why = "supply of the flasher, from the hazard switch";
+            let why = say!("supply of the flasher, from the hazard switch");
             self.draft
                 .net("flasher supply", Spot::Dash, "RD", why, rating)
         } else {
@@ -68,7 +69,7 @@ impl Build<'_> {
         };
         let flasher = self.flasher();
         self.draft.load(supply, &flasher, "49", load);
-        let why = "flashing feed of the switches";
+        let why = say!("flashing feed of the switches");
         let out = self.draft.net("flash", Spot::Dash, "WH", why, rating);
         self.draft.feed(out, &flasher, "49a", load);
         let stop_bus = want
@@ -107,10 +108,10 @@ impl Build<'_> {
         } else {
             0.6
         };
-        let why = format!(
+        let why = say!(
             "makes the lamps flash; choose a unit made for {} A to {} A",
-            round(least),
-            round(most)
+            significant(least),
+            significant(most)
         );
         let kind = Kind::Flasher(Flasher {
             action: brief.flasher,
@@ -124,7 +125,7 @@ impl Build<'_> {
             extra: crate::plan::Extra::new(),
         });
         self.draft
-            .part("flasher", "K", "Flasher", Spot::Dash, &why, kind)
+            .part("flasher", "K", say!("Flasher"), Spot::Dash, &why, kind)
     }
 
     /// Whether a steady feed can reach a circuit that flashes, in full.
@@ -143,25 +144,25 @@ impl Build<'_> {
             .flat_map(|(_, circuit)| circuit.ways.iter().map(|way| way.feed))
             .collect();
         if feeds.contains(&Feed::FlashHazard) {
-            let why = "flashes as hazard signal";
+            let why = say!("flashes as hazard signal");
             let net = self.draft.net("feed:hazard", Spot::Dash, "WH", why, rating);
             self.feeds.insert(Feed::FlashHazard, net);
         }
         for side in SIDES {
-            let word = side.text();
+            let (word, key) = (side.text(), side.key());
             let (plain, shared) = (Feed::Flash(side), Feed::StopOrFlash(side));
             let shared = feeds.contains(&shared).then_some(shared);
             if feeds.contains(&plain) {
-                let role = format!("feed:turn {word}");
-                let why = format!("feeds turn {word}");
+                let role = format!("feed:turn {key}");
+                let why = say!("feeds turn {word}");
                 let net = self
                     .draft
                     .net(&role, Spot::Dash, side_colour(side), &why, rating);
                 self.feeds.insert(plain, net);
             }
             if let Some(shared) = shared {
-                let role = format!("feed:stop and turn {word}");
-                let why = format!("feeds stop and turn {word}, turn first");
+                let role = format!("feed:stop and turn {key}");
+                let why = say!("feeds stop and turn {word}, turn first");
                 let net = self
                     .draft
                     .net(&role, Spot::Dash, side_colour(side), &why, rating);
@@ -177,10 +178,9 @@ impl Build<'_> {
     fn priority_relay(&mut self, side: Side, net: NetId, flash: NetId) {
         let word = side.text();
         let load = self.load_of(Feed::StopOrFlash(side));
-        let why =
-            format!("hands the {word} side over from stop to the flasher while it is to flash");
-        let label = format!("Priority relay {word}");
-        let name = format!("priority {word}");
+        let why = say!("hands the {word} side over from stop to the flasher while it is to flash");
+        let label = say!("Priority relay {word}");
+        let name = format!("priority {}", side.key());
         let rating = self.draft.fuse_of(flash);
         let Some(relay) = self.relay(&name, &label, &why, rating) else {
             return;
@@ -191,7 +191,7 @@ impl Build<'_> {
         }
         self.draft.load(flash, &relay, "87", load);
         self.draft.feed(net, &relay, "30", load);
-        let why = format!("coil feed of the priority relay {word}");
+        let why = say!("coil feed of the priority relay {word}");
         let coil = self.draft.net(
             &format!("coil:{name}"),
             Spot::Dash,
@@ -259,11 +259,11 @@ impl Build<'_> {
             if contacts.is_empty() {
                 continue;
             }
-            let label = format!("{} switch", self.want.controls[control].control.label);
+            let label = say!("{} switch", self.want.controls[control].control.label);
             let words: Vec<&str> = sides.iter().map(|(side, _)| side.text()).collect();
-            let mut why = format!("makes the {} side flash", words.join(" or "));
+            let mut why = say!("makes the {} side flash", words.join(say!(" or ")));
             if stop > 0.0 {
-                why.push_str(", and takes the stop feed off that side meanwhile");
+                why.push_str(say!(", and takes the stop feed off that side meanwhile"));
             }
             let part = self.switch(control, &label, &why, contacts);
             if flash > 0.0 {
@@ -293,9 +293,9 @@ impl Build<'_> {
         if let Some(&net) = self.handed.get(&side) {
             return net;
         }
-        let role = format!("turn switch to hazard switch {}", side.text());
+        let role = format!("turn switch to hazard switch {}", side.key());
         let rating = self.draft.fuse_of(flashing.out);
-        let why = "stop or turn, before the hazard switch";
+        let why = say!("stop or turn, before the hazard switch");
         let net = self
             .draft
             .net(&role, Spot::Dash, side_colour(side), why, rating);
@@ -312,7 +312,7 @@ impl Build<'_> {
         let load = self.flash_load(None);
         if let Some(from_turn) = from_turn {
             let bus = self.want.hazard_bus;
-            let from_hazard = self.branch(bus, "flasher", "hazard signals", load, SUPPLY);
+            let from_hazard = self.branch(bus, "flasher", say!("hazard signals"), load, SUPPLY);
             contacts.push(contact("15", "49", &["off"]));
             contacts.push(contact("30", "49", &on));
             ins.push((from_turn, "15".into(), load));
@@ -352,8 +352,8 @@ impl Build<'_> {
             outs.push((net, "H".into(), load));
             flash += load;
         }
-        let why = "makes all of them flash, whatever the turn switch says";
-        let part = self.switch(hazard, "Hazard switch", why, contacts);
+        let why = say!("makes all of them flash, whatever the turn switch says");
+        let part = self.switch(hazard, say!("Hazard switch"), why, contacts);
         if flash > 0.0 {
             self.draft.load(flashing.out, &part, "49a", flash);
         }

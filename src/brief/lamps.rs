@@ -5,11 +5,12 @@
 
 use super::build::Build;
 use super::nets::NetId;
-use super::place::{Spot, end_word};
+use super::place::{Spot, end_key, end_word};
 use super::resolve::{Lamp, Way, capital, names};
 use super::{End, Return, Signal, fitting, trailer};
 use crate::plan::Connector;
 use crate::plan::{Extra, Kind, LampId, PartId};
+use crate::text::{self, say};
 use crate::units::Milliohms;
 use crate::units::order::{OrdMap, Order};
 
@@ -94,7 +95,7 @@ impl Build<'_> {
         };
         let before = self.want.lamps[..index].iter().filter(same).count();
         let role = format!("lamp:{}:{:?}:{before}", spot.id(), lamp.fitting);
-        let why = format!("shows {what}");
+        let why = say!("shows {what}");
         Some(self.draft.part(&role, "E", &label, spot, &why, kind))
     }
 
@@ -151,7 +152,7 @@ impl Build<'_> {
                 first
             } else {
                 let role = format!("way {}", row.name);
-                let why = format!("feeds way {} of the socket", row.name);
+                let why = say!("feeds way {} of the socket", row.name);
                 let net = self
                     .draft
                     .net(&role, Spot::Socket, row.colour, &why, rating);
@@ -160,7 +161,7 @@ impl Build<'_> {
             };
             self.draft
                 .load(into, &part, &format!("{}a", row.name), amps);
-            let why = format!("way {} behind the plug: {}", row.name, row.what);
+            let why = say!("way {} behind the plug: {}", row.name, text::of(row.what));
             let role = format!("trailer way {}", row.name);
             let net = self.draft.net(&role, Spot::Plug, row.colour, &why, rating);
             self.draft.feed(net, &part, &format!("{}b", row.name), amps);
@@ -179,8 +180,8 @@ impl Build<'_> {
             contact_mohm: Milliohms::of(PIN_MOHM),
             extra: Extra::new(),
         });
-        let label = format!("Trailer connector, {}", socket.text());
-        let why = "lets the trailer be unhitched; only the ways in use are drawn";
+        let label = say!("Trailer connector, {}", socket.text());
+        let why = say!("lets the trailer be unhitched; only the ways in use are drawn");
         let part = self
             .draft
             .part("connector", "X", &label, Spot::Socket, why, kind);
@@ -222,14 +223,14 @@ impl Build<'_> {
                 self.ground(&first.part, "31", first.spot, amps, fuse_a);
                 continue;
             }
-            let why = format!("takes the return of the {} lamps", end_word(end));
-            let label = format!("Return joint {}", end_word(end));
-            let role = format!("return joint:{}", end_word(end));
+            let why = say!("takes the return of the {} lamps", end_word(end));
+            let label = say!("Return joint {}", end_word(end));
+            let role = format!("return joint:{}", end_key(end));
             let kind = Kind::Splice(crate::plan::Splice::default());
             let joint = self.draft.part(&role, "X", &label, first.spot, &why, kind);
             for back in &list {
                 let role = format!("return:{}", self.draft.role_of(&back.part));
-                let why = format!("return of {}", back.part);
+                let why = say!("return of {}", back.part);
                 let net = self.draft.net(&role, back.spot, "BK", &why, back.fuse_a);
                 self.draft.feed(net, &back.part, "31", back.amps);
                 self.draft.load(net, &joint, "1", back.amps);
@@ -242,7 +243,7 @@ impl Build<'_> {
         let Some((connector, way)) = self.connector.clone() else {
             return;
         };
-        let why = "return of the trailer's lamps";
+        let why = say!("return of the trailer's lamps");
         let colour = trailer::RETURN_COLOUR;
         let net = self
             .draft

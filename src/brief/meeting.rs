@@ -6,10 +6,11 @@
 
 use super::build::Build;
 use super::nets::NetId;
-use super::place::{Spot, end_word};
-use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, names};
+use super::place::{Spot, end_key};
+use super::resolve::{Bus, Circuit, Feed, Lamp, Way, capital, name_keys, names};
 use super::{End, Signal, fitting, trailer};
 use crate::plan::{Extra, Kind, Resistor};
+use crate::text::say;
 use crate::units::order::{OrdMap, Order};
 
 /// Circuits that hang on one net: indices of lamp and circuit.
@@ -74,12 +75,12 @@ impl Build<'_> {
             .map(|&(l, c)| self.amps(&self.want.lamps[l], &self.want.lamps[l].circuits[c]))
             .sum();
         let signals = &self.want.lamps[l].circuits[members[0].1].signals;
-        let mut role = format!("{} {}", names(signals), end_word(lamp.end));
+        let mut role = format!("{} {}", name_keys(signals), end_key(lamp.end));
         if members
             .iter()
             .all(|&(m, _)| self.want.lamps[m].side == lamp.side)
         {
-            role = format!("{role} {}", lamp.side.text());
+            role = format!("{role} {}", lamp.side.key());
         }
         let role = self.draft.free_net_role(&role);
         let rating = inputs
@@ -87,7 +88,7 @@ impl Build<'_> {
             .map(|(net, _)| self.draft.fuse_of(*net))
             .fold(0.0, f64::max);
         let colour = self.draft.colour_of(first_input);
-        let why = format!("joins the feeds of {}", names(signals));
+        let why = say!("joins the feeds of {}", names(signals));
         let meeting = self.draft.net(&role, spot, colour, &why, rating);
         self.join(&role, &inputs, meeting, members, amps);
         Some(meeting)
@@ -127,7 +128,7 @@ impl Build<'_> {
             weak_names.order();
             weak_names.dedup();
             let what = names(&weak_names);
-            let why = format!(
+            let why = say!(
                 "makes {what} burn low, so that the stronger signal on the same circuit stands out; it gets hot"
             );
             let kind = Kind::Resistor(Resistor {
@@ -135,7 +136,7 @@ impl Build<'_> {
                 rating_w: watts,
                 extra: Extra::new(),
             });
-            let label = format!("{} dropper", capital(&what));
+            let label = say!("{} dropper", capital(&what));
             let resistor =
                 self.draft
                     .part(&format!("dropper:{role}"), "R", &label, spot, &why, kind);
@@ -163,13 +164,13 @@ impl Build<'_> {
                 self.draft.bridge(*net, to, amps);
                 continue;
             }
-            let name = format!("{role} {}", self.feed_words(ways[0].feed));
-            let what = format!(
+            let name = format!("{role} {}", self.feed_key(ways[0].feed));
+            let what = say!(
                 "{} out of what {} feeds",
                 self.feed_words(blocked[0].feed),
                 self.feed_words(ways[0].feed)
             );
-            let label = format!("{} diode", capital(&self.feed_words(ways[0].feed)));
+            let label = say!("{} diode", capital(&self.feed_words(ways[0].feed)));
             self.diode(&name, &label, spot, &what, (*net, to, amps));
         }
     }
@@ -186,9 +187,19 @@ impl Build<'_> {
     fn feed_words(&self, feed: Feed) -> String {
         match feed {
             Feed::Steady(group) => names(&self.want.groups[group].signals),
-            Feed::Flash(side) => format!("turn {}", side.text()),
+            Feed::Flash(side) => say!("turn {}", side.text()),
+            Feed::FlashHazard => say!("hazard").into(),
+            Feed::StopOrFlash(side) => say!("stop and turn {}", side.text()),
+        }
+    }
+
+    /// What a feed carries, in identities, whatever the language.
+    fn feed_key(&self, feed: Feed) -> String {
+        match feed {
+            Feed::Steady(group) => name_keys(&self.want.groups[group].signals),
+            Feed::Flash(side) => format!("turn {}", side.key()),
             Feed::FlashHazard => "hazard".into(),
-            Feed::StopOrFlash(side) => format!("stop and turn {}", side.text()),
+            Feed::StopOrFlash(side) => format!("stop and turn {}", side.key()),
         }
     }
 

@@ -23,6 +23,7 @@ mod supply;
 mod trailer;
 mod usual;
 mod wishes;
+mod words;
 
 pub use answers::{
     Across, Brief, Charging, ControlAnswer, End, Fitting, Lamps, Lit, Return, Signal, Size, Socket,

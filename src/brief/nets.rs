@@ -9,6 +9,7 @@ use super::place::{Spot, length};
 use super::size;
 use crate::catalog::conductor;
 use crate::plan::{Extra, Kind, Part, PartId, Place, Plan, Splice, TerminalId, Wire, WireId, free};
+use crate::text::say;
 use crate::units::order::{OrdMap, OrdSet, Order};
 
 /// Far terminals from this number on share a trunk.
@@ -308,7 +309,7 @@ impl<'a> Draft<'a> {
     }
 
     fn joint(&mut self, role: &str, spot: Spot, why: &str) -> PartId {
-        let label = format!("Joint {}", role.replace([':', '-'], " "));
+        let label = say!("Joint {}", super::words::role(role));
         let kind = Kind::Splice(Splice::default());
         self.part(&format!("joint:{role}"), "X", &label, spot, why, kind)
     }

@@ -4,6 +4,7 @@
 //! the length is the sum of both distances (common practice) and some slack. Measured distances go before.
 
 use super::{Brief, End};
+use crate::text::say;
 use crate::units::Millimetres;
 
 /// Slack at both ends of a wire together, in millimetres.
@@ -22,11 +23,20 @@ pub(super) enum Side {
 }
 
 impl Side {
-    pub const fn text(self) -> &'static str {
+    /// In identities, whatever the language.
+    pub const fn key(self) -> &'static str {
         match self {
             Side::Left => "left",
             Side::Right => "right",
             Side::Centre => "centre",
+        }
+    }
+
+    pub fn text(self) -> &'static str {
+        match self {
+            Side::Left => say!("left"),
+            Side::Right => say!("right"),
+            Side::Centre => say!("centre"),
         }
     }
 }
@@ -69,21 +79,20 @@ impl Spot {
             Spot::Pedal => "pedal".into(),
             Spot::Socket => "socket".into(),
             Spot::Plug => "trailer-plug".into(),
-            Spot::Lamps(end, side) => format!("{}-{}", end_word(end), side.text()),
+            Spot::Lamps(end, side) => format!("{}-{}", end_key(end), side.key()),
         }
     }
 
     /// As people call it.
     pub fn label(self) -> String {
         match self {
-            Spot::Plug => "Trailer plug".into(),
-            other => {
-                let words = other.id().replace('-', " ");
-                let mut letters = words.chars();
-                letters
-                    .next()
-                    .map_or(String::new(), |first| first.to_uppercase().to_string())
-                    + letters.as_str()
+            Spot::BatteryBox => say!("Battery box").into(),
+            Spot::Dash => say!("Dash").into(),
+            Spot::Pedal => say!("Pedal").into(),
+            Spot::Socket => say!("Socket").into(),
+            Spot::Plug => say!("Trailer plug").into(),
+            Spot::Lamps(end, side) => {
+                super::resolve::capital(&format!("{} {}", end_word(end), side.text()))
             }
         }
     }
@@ -113,12 +122,22 @@ impl Spot {
     }
 }
 
-pub(super) const fn end_word(end: End) -> &'static str {
+/// An end in identities, whatever the language.
+pub(super) const fn end_key(end: End) -> &'static str {
     match end {
         End::Front => "front",
         End::Side => "side",
         End::Rear => "rear",
         End::Trailer => "trailer",
+    }
+}
+
+pub(super) fn end_word(end: End) -> &'static str {
+    match end {
+        End::Front => say!("front"),
+        End::Side => say!("side"),
+        End::Rear => say!("rear"),
+        End::Trailer => say!("trailer"),
     }
 }
 

@@ -8,6 +8,7 @@
 use super::{Brief, answers, build, remember};
 use crate::plan::file::tree;
 use crate::plan::{Edit, Extra, Plan, TerminalId, Wire};
+use crate::text::say;
 use crate::units::order::{OrdMap, OrdSet};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -40,14 +41,24 @@ pub fn redraft(plan: &Plan, brief: &Brief) -> Redraft {
     }
     let mut merge = Merge::default();
     let mut after = Plan {
-        title: merge.field("the title", &base.title, &plan.title, &new.title),
-        notes: merge.field("the notes", &base.notes, &plan.notes, &new.notes),
-        settings: merge.item("settings", &base.settings, &plan.settings, &new.settings),
-        places: merge.list("place", &base.places, &plan.places, &new.places),
-        controls: merge.list("control", &base.controls, &plan.controls, &new.controls),
-        parts: merge.list("part", &base.parts, &plan.parts, &new.parts),
-        wires: merge.list("wire", &base.wires, &plan.wires, &new.wires),
-        wishes: merge.list("wish", &base.wishes, &plan.wishes, &new.wishes),
+        title: merge.field(say!("the title"), &base.title, &plan.title, &new.title),
+        notes: merge.field(say!("the notes"), &base.notes, &plan.notes, &new.notes),
+        settings: merge.item(
+            say!("settings"),
+            &base.settings,
+            &plan.settings,
+            &new.settings,
+        ),
+        places: merge.list(say!("place"), &base.places, &plan.places, &new.places),
+        controls: merge.list(
+            say!("control"),
+            &base.controls,
+            &plan.controls,
+            &new.controls,
+        ),
+        parts: merge.list(say!("part"), &base.parts, &plan.parts, &new.parts),
+        wires: merge.list(say!("wire"), &base.wires, &plan.wires, &new.wires),
+        wishes: merge.list(say!("wish"), &base.wishes, &plan.wishes, &new.wishes),
         drafted: Some(remember(brief, ids, &drafted.answers)),
         extra: plan.extra.clone(),
     };
@@ -83,10 +94,10 @@ impl Merge {
             return new.clone();
         }
         if new == base {
-            self.kept.push(format!("Changed by hand, kept: {what}."));
+            self.kept.push(say!("Changed by hand, kept: {what}."));
             return mine.clone();
         }
-        self.lost.push(format!(
+        self.lost.push(say!(
             "Changed by hand and by the answers: {what}; the answers are taken."
         ));
         new.clone()
@@ -104,7 +115,7 @@ impl Merge {
             return new.clone();
         }
         if new == base {
-            self.kept.push(format!("Changed by hand, kept: {what}."));
+            self.kept.push(say!("Changed by hand, kept: {what}."));
             return mine.clone();
         }
         let value = |item: &T| tree(item);
@@ -112,9 +123,9 @@ impl Merge {
         let (base, theirs) = (value(base), value(new));
         let mixed = mix(&base, &value(mine), &theirs, "", &mut clashes);
         if clashes.is_empty() {
-            self.kept.push(format!("Changed by hand, kept: {what}."));
+            self.kept.push(say!("Changed by hand, kept: {what}."));
         } else {
-            self.lost.push(format!(
+            self.lost.push(say!(
                 "Changed by hand and by the answers: {what} ({}); the answers are taken.",
                 clashes.join(", ")
             ));
@@ -134,11 +145,10 @@ impl Merge {
             match (find(base, &key), find(mine, &key)) {
                 (Some(base), Some(mine)) => merged.push(self.item(&what, base, mine, item)),
                 (Some(base), None) if base == item => {
-                    self.kept
-                        .push(format!("Taken out by hand, left out: {what}."));
+                    self.kept.push(say!("Taken out by hand, left out: {what}."));
                 }
                 (Some(_), None) => {
-                    self.lost.push(format!(
+                    self.lost.push(say!(
                         "Taken out by hand, but the answers change it: {what} is back."
                     ));
                     merged.push(item.clone());
@@ -158,7 +168,7 @@ impl Merge {
             let what = format!("{word} {key}");
             match find(base, &key) {
                 None => {
-                    self.kept.push(format!("Added by hand, kept: {what}."));
+                    self.kept.push(say!("Added by hand, kept: {what}."));
                     if in_front {
                         merged.insert(front, item.clone());
                         front += 1;
@@ -168,7 +178,7 @@ impl Merge {
                 }
                 Some(base) if base != item => {
                     self.lost
-                        .push(format!("Changed by hand, but no longer there: {what}."));
+                        .push(say!("Changed by hand, but no longer there: {what}."));
                 }
                 Some(_) => {}
             }
@@ -204,7 +214,7 @@ impl Merge {
                 wire.from = drawn.from.clone();
                 wire.to = drawn.to.clone();
             }
-            lost.push(format!(
+            lost.push(say!(
                 "Wire {} ended on a terminal that is no longer there.",
                 wire.id
             ));
@@ -226,7 +236,7 @@ impl Merge {
             let before = wish.lamps.len();
             wish.lamps.retain(|lamp| known.contains(lamp));
             if wish.lamps.len() < before {
-                lost.push(format!(
+                lost.push(say!(
                     "Wish {} named a lamp that is no longer there.",
                     wish.id
                 ));

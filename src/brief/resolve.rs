@@ -7,6 +7,7 @@
 use super::place::Side;
 use super::{Across, Brief, ControlAnswer, End, Fitting, Signal, TurnPriority};
 use crate::plan::{Action, Control, ControlId, Extra, Light};
+use crate::text::say;
 use crate::units::order::Order;
 
 /// From which position of the master or ignition switch on something works.
@@ -159,7 +160,7 @@ impl Resolved {
             },
             (_, side) => When {
                 control: first,
-                position: side.text().into(),
+                position: side.key().into(),
             },
         })
     }
@@ -280,6 +281,16 @@ pub(super) fn bus(brief: &Brief, signal: Signal) -> Bus {
 pub(super) fn names(signals: &[Signal]) -> String {
     let words: Vec<&str> = signals.iter().map(|signal| signal.text()).collect();
     match words.split_last() {
+        None => say!("nothing").into(),
+        Some((last, [])) => (*last).into(),
+        Some((last, rest)) => say!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// Names of signals in identities, whatever the language.
+pub(super) fn name_keys(signals: &[Signal]) -> String {
+    let words: Vec<&str> = signals.iter().map(|signal| signal.key()).collect();
+    match words.split_last() {
         None => "nothing".into(),
         Some((last, [])) => (*last).into(),
         Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
@@ -315,7 +326,7 @@ fn controls(brief: &Brief) -> Vec<Moved> {
                 answer,
             });
         };
-        let stem = |signals: &[Signal]| signals.first().map_or("switch", |signal| signal.text());
+        let stem = |signals: &[Signal]| signals.first().map_or("switch", |signal| signal.key());
         match control {
             ControlAnswer::Switch { signals } => add(
                 stem(signals),
@@ -325,43 +336,68 @@ fn controls(brief: &Brief) -> Vec<Moved> {
             ),
             ControlAnswer::Push { signals } => add(
                 stem(signals),
-                format!("{} button", capital(&names(signals))),
+                say!("{} button", capital(&names(signals))),
                 Action::Momentary,
                 &["released", "pressed"],
             ),
             ControlAnswer::Pedal { signals } => {
                 let brake = signals.contains(&Signal::Stop);
                 let (id, label) = if brake {
-                    ("brake", "Brake".to_owned())
+                    ("brake", say!("Brake").to_owned())
                 } else {
-                    ("pedal", format!("{} pedal", capital(&names(signals))))
+                    ("pedal", say!("{} pedal", capital(&names(signals))))
                 };
                 add(id, label, Action::Momentary, &["released", "pressed"]);
             }
             ControlAnswer::Selector { positions } => {
                 let mut all = vec!["off"];
                 all.extend(positions.iter().map(|position| position.name.as_str()));
-                add("lights", "Light switch".into(), Action::Latching, &all);
+                add(
+                    "lights",
+                    say!("Light switch").into(),
+                    Action::Latching,
+                    &all,
+                );
             }
             ControlAnswer::Turn => add(
                 "turn",
-                "Turn".into(),
+                say!("control" => "Turn").into(),
                 Action::Latching,
                 &["off", "left", "right"],
             ),
             ControlAnswer::TurnPair => {
-                add("left", "Left".into(), Action::Latching, &["off", "on"]);
-                add("right", "Right".into(), Action::Latching, &["off", "on"]);
+                add(
+                    "left",
+                    say!("Left").into(),
+                    Action::Latching,
+                    &["off", "on"],
+                );
+                add(
+                    "right",
+                    say!("Right").into(),
+                    Action::Latching,
+                    &["off", "on"],
+                );
             }
             ControlAnswer::Hazard => {
-                add("hazard", "Hazard".into(), Action::Latching, &["off", "on"]);
+                add(
+                    "hazard",
+                    say!("control" => "Hazard").into(),
+                    Action::Latching,
+                    &["off", "on"],
+                );
             }
             ControlAnswer::Master { .. } => {
-                add("master", "Master".into(), Action::Latching, &["off", "on"]);
+                add(
+                    "master",
+                    say!("control" => "Master").into(),
+                    Action::Latching,
+                    &["off", "on"],
+                );
             }
             ControlAnswer::Ignition { .. } => add(
                 "ignition",
-                "Ignition".into(),
+                say!("control" => "Ignition").into(),
                 Action::Latching,
                 &["off", "accessory", "run"],
             ),

@@ -3,13 +3,15 @@
 //! Method: a net for each group of signals that always go together; a switch for each control with a contact for each
 //! group it lights; a relay where the current is too much for a hand switch.
 
-use super::build::{Build, COIL_AMPS, contact, round};
+use super::build::{Build, COIL_AMPS, contact};
 use super::nets::NetId;
 use super::place::Spot;
 use super::resolve::{Bus, Feed, names};
 use super::{ControlAnswer, Signal, fitting};
 use crate::plan::{Kind, PartId};
+use crate::text::say;
 use crate::units::order::Order;
+use crate::units::significant;
 
 /// Above this a hand switch is spared by a relay: the usual rating of small switches, common practice.
 pub(super) const SWITCH_AMPS: f64 = 10.0;
@@ -64,24 +66,24 @@ impl Build<'_> {
         let branch = self.branch_for(group.bus, first);
         let rating = self.draft.fuse_of(branch);
         let load = self.load_of(Feed::Steady(index));
-        let role = format!("feed:{}", group.signals[0].text());
+        let role = format!("feed:{}", group.signals[0].key());
         let net = self
             .draft
-            .net(&role, Spot::Dash, shade, &format!("feeds {what}"), rating);
+            .net(&role, Spot::Dash, shade, &say!("feeds {what}"), rating);
         self.feeds.insert(Feed::Steady(index), net);
         if load <= SWITCH_AMPS {
             return;
         }
-        let why = format!(
+        let why = say!(
             "carries the {} A of {what}, more than a small switch bears",
-            round(load)
+            significant(load)
         );
-        let label = format!("{} relay", super::resolve::capital(&what));
-        let name = group.signals[0].text();
+        let label = say!("{} relay", super::resolve::capital(&what));
+        let name = group.signals[0].key();
         if let Some(relay) = self.relay(name, &label, &why, rating) {
             self.draft.load(branch, &relay, "30", load);
             self.draft.feed(net, &relay, "87", load);
-            let why = format!("coil feed of the {what} relay");
+            let why = say!("coil feed of the {what} relay");
             let coil = self
                 .draft
                 .net(&format!("coil:{name}"), Spot::Dash, shade, &why, rating);
@@ -131,8 +133,8 @@ impl Build<'_> {
             .iter()
             .flat_map(|&g| self.want.groups[g].signals.iter().copied())
             .collect();
-        let label = format!("{} switch", moved.control.label);
-        let why = format!("lights {}", names(&signals));
+        let label = say!("{} switch", moved.control.label);
+        let why = say!("lights {}", names(&signals));
         let part = self.switch(control, &label, &why, contacts.clone());
         for bus in inputs.clone() {
             let load = own
@@ -173,7 +175,7 @@ impl Build<'_> {
     ) -> PartId {
         let (from, to, amps) = lead;
         let model = fitting::diode_for(self.brief, amps);
-        let why = format!("keeps {what}");
+        let why = say!("keeps {what}");
         let kind = Kind::Diode(crate::plan::Diode {
             model: model.into(),
             extra: crate::plan::Extra::new(),

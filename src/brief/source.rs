@@ -7,7 +7,8 @@ use crate::plan::{
     Action, Battery, Charger, Chemistry, Control, ControlId, Converter, Extra, Kind, PartId, Runs,
     free,
 };
-use crate::units::{Amps, Milliohms, Share, Volts};
+use crate::text::say;
+use crate::units::{Amps, Milliohms, Share, Volts, significant};
 
 /// Output ratings of converters in amperes, common practice.
 const CONVERTERS_A: [f64; 7] = [5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0];
@@ -55,9 +56,14 @@ impl Build<'_> {
             extra: Extra::new(),
         });
         let spot = Spot::BatteryBox;
-        let battery = self
-            .draft
-            .part("battery", "G", "Battery", spot, "feeds everything", kind);
+        let battery = self.draft.part(
+            "battery",
+            "G",
+            say!("Battery"),
+            spot,
+            say!("feeds everything"),
+            kind,
+        );
         let source = if brief.system == System::V48 {
             self.converter(&battery, total, main_a)
         } else {
@@ -79,15 +85,15 @@ impl Build<'_> {
         let input_v = self.brief.system.volts();
         let input = rated * CONVERTER_VOLTS / EFFICIENCY / input_v;
         let fuse_a = fitting::fuse_for(input).get();
-        let why = format!(
-            "protects the {input_v} V wires to the converter, which takes {} A at its rating",
-            round(input)
+        let why = say!(
+            "protects the {input_v:.0} V wires to the converter, which takes {} A at its rating",
+            significant(input)
         );
-        let fuse = self.fuse("converter", "Converter fuse", spot, fuse_a, &why);
-        let why = format!(
-            "makes {CONVERTER_VOLTS} V for the lamps, {} A, out of the whole battery: a lamp on a part of it would \
+        let fuse = self.fuse("converter", say!("Converter fuse"), spot, fuse_a, &why);
+        let why = say!(
+            "makes {CONVERTER_VOLTS:.0} V for the lamps, {} A, out of the whole battery: a lamp on a part of it would \
              discharge that part alone",
-            round(total)
+            significant(total)
         );
         let kind = Kind::Converter(Converter {
             input_v: Volts::of(input_v),
@@ -100,25 +106,25 @@ impl Build<'_> {
         });
         let part = self
             .draft
-            .part("converter", "T", "Converter", spot, &why, kind);
+            .part("converter", "T", say!("Converter"), spot, &why, kind);
         for (role, why, from, to, colour) in [
             (
                 "48 V battery",
-                "battery to fuse, kept short",
+                say!("battery to fuse, kept short"),
                 (battery, "+"),
                 (&fuse, "1"),
                 "OG",
             ),
             (
                 "48 V feed",
-                "fused supply of the converter",
+                say!("fused supply of the converter"),
                 (&fuse, "2"),
                 (&part, "in+"),
                 "OG",
             ),
             (
                 "48 V return",
-                "return of the converter, apart from the frame",
+                say!("return of the converter, apart from the frame"),
                 (&part, "in-"),
                 (battery, "-"),
                 "BU",
@@ -143,17 +149,17 @@ impl Build<'_> {
             Charging::Elsewhere => return,
             Charging::Engine => (
                 "engine",
-                "Engine",
+                say!("Engine"),
                 ["stopped", "running"],
-                "Alternator",
+                say!("Alternator"),
                 ALTERNATOR_SHARE,
                 ALTERNATOR_A,
             ),
             Charging::Mains => (
                 "charger",
-                "Charger",
+                say!("Charger"),
                 ["unplugged", "plugged"],
-                "Mains charger",
+                say!("Mains charger"),
                 MAINS_SHARE,
                 (CHARGE_RATE * brief.capacity_ah.get()).clamp(1.0, 20.0),
             ),
@@ -182,32 +188,36 @@ impl Build<'_> {
             extra: Extra::new(),
         });
         let spot = Spot::BatteryBox;
-        let why = format!("charges the battery while {}", positions[1]);
-        let part = self.draft.part("charger", "G", name, spot, &why, kind);
+        let why = if brief.charging == Charging::Engine {
+            say!("charges the battery while running")
+        } else {
+            say!("charges the battery while plugged")
+        };
+        let part = self.draft.part("charger", "G", name, spot, why, kind);
         let fuse_a = fitting::fuse_for(rated).get();
-        let why = format!(
+        let why = say!(
             "at the battery, which would feed a short of the charging wire; {} A charge it at most",
-            round(rated)
+            significant(rated)
         );
-        let fuse = self.fuse("charger", "Charging fuse", spot, fuse_a, &why);
+        let fuse = self.fuse("charger", say!("Charging fuse"), spot, fuse_a, &why);
         for (role, why, from, to, colour) in [
             (
                 "charging",
-                "charging wire",
+                say!("charging wire"),
                 (&part, "+"),
                 (&fuse, "1"),
                 "RD",
             ),
             (
                 "charging battery",
-                "charging wire at the battery, kept short",
+                say!("charging wire at the battery, kept short"),
                 (&fuse, "2"),
                 (battery, "+"),
                 "RD",
             ),
             (
                 "charging return",
-                "return of the charging current",
+                say!("return of the charging current"),
                 (battery, "-"),
                 (&part, "-"),
                 "BK",

@@ -3,7 +3,7 @@
 //! Method: battery, main fuse, then a bus for each position from which on something works, then a fuse for each
 //! control that takes current. Controls that can light the same lamps share a fuse, so that pulling it makes them dead.
 
-use super::build::{Build, contact, round};
+use super::build::{Build, contact};
 use super::nets::NetId;
 use super::place::Spot;
 use super::resolve::{Bus, Feed, capital, names};
@@ -11,8 +11,9 @@ use super::source::Source;
 use super::{ControlAnswer, Return, System, fitting};
 use crate::catalog::fuse;
 use crate::plan::{Extra, Fuse, FuseBody, Ground, Kind, PartId};
+use crate::text::say;
 use crate::units::order::Order;
-use crate::units::{Amps, Milliohms};
+use crate::units::{Amps, Milliohms, significant};
 
 /// Resistance of a bolted ground, common practice.
 const GROUND_MOHM: f64 = 5.0;
@@ -30,20 +31,20 @@ impl Build<'_> {
         let source = self.source(total, rating);
         let main = self.fuse(
             "main",
-            "Main fuse",
+            say!("Main fuse"),
             spot,
             rating,
-            &format!(
+            &say!(
                 "at the battery, opens before a shorted wire burns; all lamps together draw {} A",
-                round(total)
+                significant(total)
             ),
         );
-        let why = "battery or converter to fuse, kept short";
+        let why = say!("battery or converter to fuse, kept short");
         let net = self.draft.net("battery", spot, "RD", why, rating);
         self.draft.trunk(net);
         self.draft.feed(net, &source.part, source.plus, total);
         self.draft.load(net, &main, "1", total);
-        let why = "fused supply";
+        let why = say!("fused supply");
         let supply = self.draft.net("supply", Spot::Dash, "RD", why, rating);
         self.draft.trunk(supply);
         self.draft.feed(supply, &main, "2", total);
@@ -70,10 +71,11 @@ impl Build<'_> {
     }
 
     fn source_return(&mut self, source: &Source, total: f64, rating: f64) {
-        let why = "takes the return current of all lamps";
+        let why = say!("takes the return current of all lamps");
         match self.brief.wiring {
             Return::Chassis => {
-                let ground = self.ground_part("battery", "Battery ground", Spot::BatteryBox, why);
+                let ground =
+                    self.ground_part("battery", say!("Battery ground"), Spot::BatteryBox, why);
                 let net = self
                     .draft
                     .net("return:battery", Spot::BatteryBox, "BK", why, rating);
@@ -94,13 +96,13 @@ impl Build<'_> {
 
     /// Leads a terminal back to the battery; `fuse_a` is the rating of the fuse in front of it.
     pub fn ground(&mut self, part: &PartId, terminal: &str, spot: Spot, amps: f64, fuse_a: f64) {
-        let why = format!("return of {part}");
+        let why = say!("return of {part}");
         match self.ground {
             Some(net) => self.draft.feed(net, part, terminal, amps),
             None => {
                 let role = format!("{}:{terminal}", self.draft.role_of(part));
-                let takes = format!("takes the return of {part} to the chassis");
-                let ground = self.ground_part(&role, &format!("Ground {part}"), spot, &takes);
+                let takes = say!("takes the return of {part} to the chassis");
+                let ground = self.ground_part(&role, &say!("Ground {part}"), spot, &takes);
                 let net = self
                     .draft
                     .net(&format!("return:{role}"), spot, "BK", &why, fuse_a);
@@ -146,8 +148,8 @@ impl Build<'_> {
         if contacts.is_empty() {
             return;
         }
-        let label = format!("{} switch", moved.control.label);
-        let why = "makes live what is not to work without it";
+        let label = say!("{} switch", moved.control.label);
+        let why = say!("makes live what is not to work without it");
         let total = self.total();
         let list = contacts
             .iter()
@@ -157,8 +159,8 @@ impl Build<'_> {
         self.draft.load(supply, &part, "30", total);
         for (bus, contact) in contacts {
             let (role, why) = match bus {
-                Bus::Accessory => ("accessory", "supply from accessory on"),
-                _ => ("switched", "switched supply"),
+                Bus::Accessory => ("accessory", say!("supply from accessory on")),
+                _ => ("switched", say!("switched supply")),
             };
             let net = self.draft.net(role, Spot::Dash, "RD", why, rating);
             self.draft.trunk(net);
@@ -286,11 +288,14 @@ impl Build<'_> {
             };
             let role = format!("{name}{suffix}");
             let rating = fitting::fuse_for(load).get();
-            let why = format!("protects the wires of {what}; they draw {} A", round(load));
-            let label = format!("{} fuse", capital(what));
+            let why = say!(
+                "protects the wires of {what}; they draw {} A",
+                significant(load)
+            );
+            let label = say!("{} fuse", capital(what));
             let fuse = self.fuse(&role, &label, Spot::Dash, rating, &why);
             self.draft.load(from, &fuse, "1", load);
-            let why = format!("fused supply of {what}");
+            let why = say!("fused supply of {what}");
             let net = self
                 .draft
                 .net(&format!("fused:{role}"), Spot::Dash, colour, &why, rating);

@@ -6,6 +6,7 @@
 use super::place::Side;
 use super::resolve::{Circuit, Feed, Resolved, Way};
 use super::{Signal, Socket};
+use crate::text::{mark, say};
 
 /// Colour of the trailer's return in every standard here: white.
 pub(super) const RETURN_COLOUR: &str = "WH";
@@ -59,31 +60,31 @@ const TAIL: &[Signal] = &[
 const FOUR: &[PinRow] = BLADE.split_at(4).0;
 
 const BLADE: &[PinRow] = &[
-    way("WH", "WH", "ground", Carries::Return),
+    way("WH", "WH", mark!("ground"), Carries::Return),
     way(
         "BN",
         "BN",
-        "tail, marker and licence",
+        mark!("tail, marker and licence"),
         Carries::Steady(TAIL, None),
     ),
     way(
         "YE",
         "YE",
-        "left stop and turn",
+        mark!("left stop and turn"),
         Carries::StopAndTurn(Side::Left),
     ),
     way(
         "GN",
         "GN",
-        "right stop and turn",
+        mark!("right stop and turn"),
         Carries::StopAndTurn(Side::Right),
     ),
-    way("BU", "BU", "electric brake", Carries::Spare),
-    way("BK", "BK", "charging supply", Carries::Spare),
+    way("BU", "BU", mark!("electric brake"), Carries::Spare),
+    way("BK", "BK", mark!("charging supply"), Carries::Spare),
     way(
         "VT",
         "VT",
-        "reversing, the centre pin",
+        mark!("reversing, the centre pin"),
         Carries::Steady(&[Signal::Reverse], None),
     ),
 ];
@@ -92,44 +93,54 @@ const BLADE: &[PinRow] = &[
 const SEVEN: &[PinRow] = THIRTEEN.split_at(7).0;
 
 const THIRTEEN: &[PinRow] = &[
-    way("1", "YE", "left turn", Carries::Turn(Side::Left)),
-    way("2", "BU", "rear fog", Carries::Steady(&[Signal::Fog], None)),
-    way("3", "WH", "return", Carries::Return),
-    way("4", "GN", "right turn", Carries::Turn(Side::Right)),
+    way("1", "YE", mark!("left turn"), Carries::Turn(Side::Left)),
+    way(
+        "2",
+        "BU",
+        mark!("rear fog"),
+        Carries::Steady(&[Signal::Fog], None),
+    ),
+    way("3", "WH", mark!("return"), Carries::Return),
+    way("4", "GN", mark!("right turn"), Carries::Turn(Side::Right)),
     way(
         "5",
         "BN",
-        "right tail, marker and licence",
+        mark!("right tail, marker and licence"),
         Carries::Steady(TAIL, Some(Side::Right)),
     ),
-    way("6", "RD", "stop", Carries::Steady(&[Signal::Stop], None)),
+    way(
+        "6",
+        "RD",
+        mark!("stop"),
+        Carries::Steady(&[Signal::Stop], None),
+    ),
     way(
         "7",
         "BK",
-        "left tail, marker and licence",
+        mark!("left tail, marker and licence"),
         Carries::Steady(TAIL, Some(Side::Left)),
     ),
     way(
         "8",
         "PK",
-        "reversing",
+        mark!("reversing"),
         Carries::Steady(&[Signal::Reverse], None),
     ),
-    way("9", "OG", "permanent supply", Carries::Spare),
-    way("10", "GY", "switched supply", Carries::Spare),
-    way("11", "WHBK", "return for way 10", Carries::Spare),
-    way("12", "", "reserved", Carries::Spare),
-    way("13", "WHRD", "return for way 9", Carries::Spare),
+    way("9", "OG", mark!("permanent supply"), Carries::Spare),
+    way("10", "GY", mark!("switched supply"), Carries::Spare),
+    way("11", "WHBK", mark!("return for way 10"), Carries::Spare),
+    way("12", "", mark!("reserved"), Carries::Spare),
+    way("13", "WHRD", mark!("return for way 9"), Carries::Spare),
 ];
 
 impl Socket {
     /// As people call it.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
         match self {
-            Socket::FourWay => "4-way flat (SAE J1239)",
-            Socket::SevenBlade => "7-way blade (SAE J2863)",
-            Socket::SevenPin => "7-pin round (ISO 1724)",
-            Socket::ThirteenPin => "13-pin round (ISO 11446)",
+            Socket::FourWay => say!("4-way flat (SAE J1239)"),
+            Socket::SevenBlade => say!("7-way blade (SAE J2863)"),
+            Socket::SevenPin => say!("7-pin round (ISO 1724)"),
+            Socket::ThirteenPin => say!("13-pin round (ISO 11446)"),
         }
     }
 

@@ -5,6 +5,7 @@ use super::{
     TurnPriority,
 };
 use crate::plan::{Chemistry, FlasherAction, Light};
+use crate::text::say;
 use crate::units::{AmpHours, Millimetres};
 
 impl Default for Brief {
@@ -20,7 +21,7 @@ impl Default for Brief {
             model: None,
         };
         Self {
-            title: "My lamps".into(),
+            title: say!("My lamps").into(),
             notes: String::new(),
             system: System::V12,
             chemistry: Chemistry::Agm,

@@ -29,7 +29,7 @@ impl Rule {
             .map(|(control, position)| format!("{control} {position}"))
             .collect();
         let low = if self.at_least.is_some() { " low" } else { "" };
-        format!("wish:{}{low}:{}", self.show.text(), when.join(", "))
+        format!("wish:{}{low}:{}", self.show.key(), when.join(", "))
     }
 }
 

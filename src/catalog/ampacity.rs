@@ -11,39 +11,46 @@
 //! the regulation follow.
 
 use super::{Mark, Source, ampacity_aircraft, by_key, conductor};
+use crate::text::mark;
 use crate::units::{Amps, Celsius};
 use serde::{Deserialize, Serialize};
 
 /// The table.
 pub const SOURCE: Source = Source {
     title: "33 CFR 183.425 Conductors: general (boats)",
-    edition: "2001 and current online copies, which agree",
-    place: "Table 5, allowable amperage of conductors for under 50 volts",
-    range: "18 AWG to 4/0 AWG, 60 to 200 °C insulation, 30 °C ambient; below 18 AWG in proportion to the area (worked out)",
+    edition: mark!("2001 and current online copies, which agree"),
+    place: mark!("Table 5, allowable amperage of conductors for under 50 volts"),
+    range: mark!(
+        "18 AWG to 4/0 AWG, 60 to 200 °C insulation, 30 °C ambient; below 18 AWG in proportion to the area (worked out)"
+    ),
     mark: Mark::Seen,
 };
 /// Engine space.
 pub const SOURCE_ENGINE: Source = Source {
     title: "33 CFR 183.425 Conductors: general (boats)",
-    edition: "factor of 105 °C insulation seen, the others recalled",
-    place: "Table 5, note 1: engine space at 50 °C",
-    range: "60 to 200 °C insulation; read at the next lower column",
+    edition: mark!("factor of 105 °C insulation seen, the others recalled"),
+    place: mark!("Table 5, note 1: engine space at 50 °C"),
+    range: mark!("60 to 200 °C insulation; read at the next lower column"),
     mark: Mark::FromMemory,
 };
 /// Bundles.
 pub const SOURCE_BUNDLE: Source = Source {
     title: "33 CFR 183.425 and 183.435 Conductors in circuits of 50 volts or more (boats)",
-    edition: "as reprinted in a catalogue with the Coast Guard's guideline",
-    place: "Table 5, note 2: 3, 4 to 6, 7 to 24, 25 and more conductors in a bundle",
-    range: "required from 50 V on; below that a rule of practice; 1 or 2 conductors: no factor",
+    edition: mark!("as reprinted in a catalogue with the Coast Guard's guideline"),
+    place: mark!("Table 5, note 2: 3, 4 to 6, 7 to 24, 25 and more conductors in a bundle"),
+    range: mark!(
+        "required from 50 V on; below that a rule of practice; 1 or 2 conductors: no factor"
+    ),
     mark: Mark::Seen,
 };
 /// Ambient temperature.
 pub const SOURCE_AMBIENT: Source = Source {
-    title: "Heat balance of a wire: heat grows with the square of the current, its loss with the temperature rise",
-    edition: "worked out; gives the printed engine-space factors to 0.01, but for 200 °C",
-    place: "√((T − Ta)/(T − T0))",
-    range: "ambient below the insulation class; none at or above it",
+    title: mark!(
+        "Heat balance of a wire: heat grows with the square of the current, its loss with the temperature rise"
+    ),
+    edition: mark!("worked out; gives the printed engine-space factors to 0.01, but for 200 °C"),
+    place: mark!("√((T − Ta)/(T − T0))"),
+    range: mark!("ambient below the insulation class; none at or above it"),
     mark: Mark::Derived,
 };
 /// All sources of this table.

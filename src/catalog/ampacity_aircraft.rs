@@ -6,13 +6,16 @@
 
 use super::ampacity::{ambient_factor, by_area};
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// The table.
 pub const SOURCE: Source = Source {
     title: "FAA AC 43.13-1B Acceptable methods, aircraft inspection and repair",
-    edition: "1998 with change 1, 2001",
-    place: "chapter 11, Table 11-9 with note 1",
-    range: "24 to 4/0, 105, 150 and 200 °C wire, up to 70 °C ambient; hotter by the heat balance; none below 105 °C wire",
+    edition: mark!("1998 with change 1, 2001"),
+    place: mark!("chapter 11, Table 11-9 with note 1"),
+    range: mark!(
+        "24 to 4/0, 105, 150 and 200 °C wire, up to 70 °C ambient; hotter by the heat balance; none below 105 °C wire"
+    ),
     mark: Mark::Seen,
 };
 /// All sources of this table.

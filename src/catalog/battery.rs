@@ -5,37 +5,48 @@
 //! always the one at the 20 h rate. Figures per cell; lead-acid cells are counted at 2.1 V, LiFePO4 cells at 3.3 V.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// Charge against volts, lead-acid.
 pub const SOURCE_LEAD: Source = Source {
-    title: "Resting volts of lead-acid batteries by charge, as printed by battery trade pages",
-    edition: "a motor-home adviser's table; its 0 % row after SAE and BCI practice, recalled",
-    place: "12.66, 12.45, 12.30, 12.15 and 11.89 V for 100, 75, 50, 25 and 0 %",
-    range: "25 to 27 °C, rested for hours; ±15 % of charge by meter and surface charge; held outside",
+    title: mark!(
+        "Resting volts of lead-acid batteries by charge, as printed by battery trade pages"
+    ),
+    edition: mark!(
+        "a motor-home adviser's table; its 0 % row after SAE and BCI practice, recalled"
+    ),
+    place: mark!("12.66, 12.45, 12.30, 12.15 and 11.89 V for 100, 75, 50, 25 and 0 %"),
+    range: mark!(
+        "25 to 27 °C, rested for hours; ±15 % of charge by meter and surface charge; held outside"
+    ),
     mark: Mark::Seen,
 };
 /// Charge against volts, LiFePO4.
 pub const SOURCE_LIFEPO4: Source = Source {
-    title: "Resting volts of LiFePO4 batteries by charge",
-    edition: "3.40, 3.30 and 3.20 V a cell for 100, 50 and 20 % seen; the rest recalled",
-    place: "four-cell pack ×4",
-    range: "rested; flat between 20 and 90 %, so volts say little there; held outside",
+    title: mark!("Resting volts of LiFePO4 batteries by charge"),
+    edition: mark!("3.40, 3.30 and 3.20 V a cell for 100, 50 and 20 % seen; the rest recalled"),
+    place: mark!("four-cell pack ×4"),
+    range: mark!("rested; flat between 20 and 90 %, so volts say little there; held outside"),
     mark: Mark::Seen,
 };
 /// Run time.
 pub const SOURCE_PEUKERT: Source = Source {
-    title: "Peukert's relation with usual exponents",
-    edition: "common figures",
-    place: "t = 20 h · (C/(I·20 h))^k; flooded 1.2 to 1.6, AGM 1.05 to 1.15, gel 1.1 to 1.25, LiFePO4 1.02 to 1.05",
-    range: "currents from the 20 h rate up; below it capacity is taken as rated",
+    title: mark!("Peukert's relation with usual exponents"),
+    edition: mark!("common figures"),
+    place: mark!(
+        "t = 20 h · (C/(I·20 h))^k; flooded 1.2 to 1.6, AGM 1.05 to 1.15, gel 1.1 to 1.25, LiFePO4 1.02 to 1.05"
+    ),
+    range: mark!("currents from the 20 h rate up; below it capacity is taken as rated"),
     mark: Mark::FromMemory,
 };
 /// Limits.
 pub const SOURCE_LIMITS: Source = Source {
-    title: "Depth of discharge, temperature and charging volts in battery practice",
-    edition: "common figures",
-    place: "lead-acid 50 %, LiFePO4 80 %; −1 % of capacity per °C below 25 °C; charging 2.40 and 3.60 V a cell",
-    range: "capacity from −20 to 25 °C, held outside",
+    title: mark!("Depth of discharge, temperature and charging volts in battery practice"),
+    edition: mark!("common figures"),
+    place: mark!(
+        "lead-acid 50 %, LiFePO4 80 %; −1 % of capacity per °C below 25 °C; charging 2.40 and 3.60 V a cell"
+    ),
+    range: mark!("capacity from −20 to 25 °C, held outside"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.

@@ -5,13 +5,14 @@
 //! carrier. A colour says nothing about a wire's function: trailer colour codes contradict each other.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// IEC 60757.
 pub const SOURCE: Source = Source {
     title: "IEC 60757 Code for designation of colours",
-    edition: "1983 and 2021",
-    place: "table of letter codes; rule for combinations",
-    range: "one base colour and at most one stripe",
+    edition: mark!("1983 and 2021"),
+    place: mark!("table of letter codes; rule for combinations"),
+    range: mark!("one base colour and at most one stripe"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.
@@ -41,20 +42,20 @@ const fn row(key: &'static str, name: &'static str, hex: &'static str) -> Row {
 
 /// All colours, in the order of the standard.
 pub const ROWS: &[Row] = &[
-    row("BK", "black", "#22272c"),
-    row("BN", "brown", "#8a5a34"),
-    row("RD", "red", "#e23b3b"),
-    row("OG", "orange", "#f08a1d"),
-    row("YE", "yellow", "#f4c400"),
-    row("GN", "green", "#1d9a4e"),
-    row("BU", "blue", "#2f6fd6"),
-    row("VT", "violet", "#7d4bc4"),
-    row("GY", "grey", "#8b949c"),
-    row("WH", "white", "#ececec"),
-    row("PK", "pink", "#f29cb7"),
-    row("GD", "gold", "#b8963c"),
-    row("SR", "silver", "#b8bcc4"),
-    row("TQ", "turquoise", "#2bb5b5"),
+    row("BK", mark!("black"), "#22272c"),
+    row("BN", mark!("brown"), "#8a5a34"),
+    row("RD", mark!("red"), "#e23b3b"),
+    row("OG", mark!("orange"), "#f08a1d"),
+    row("YE", mark!("yellow"), "#f4c400"),
+    row("GN", mark!("green"), "#1d9a4e"),
+    row("BU", mark!("blue"), "#2f6fd6"),
+    row("VT", mark!("violet"), "#7d4bc4"),
+    row("GY", mark!("grey"), "#8b949c"),
+    row("WH", mark!("white"), "#ececec"),
+    row("PK", mark!("pink"), "#f29cb7"),
+    row("GD", mark!("gold"), "#b8963c"),
+    row("SR", mark!("silver"), "#b8bcc4"),
+    row("TQ", mark!("turquoise"), "#2bb5b5"),
 ];
 
 /// The row of one colour's code.

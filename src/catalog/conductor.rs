@@ -12,6 +12,7 @@
 //! Range: −50 to 250 °C. A size outside the tables is `None`; nothing is extrapolated.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 use crate::units::parse::{ParseError, WireSize, clip, wire_size};
 use crate::units::{Celsius, Millimetres, Ohms};
 
@@ -25,41 +26,41 @@ pub const STRANDING: f64 = 1.02;
 /// IEC 60228 class 5.
 pub const SOURCE_IEC_60228: Source = Source {
     title: "IEC 60228 Conductors of insulated cables, as printed with DIN VDE 0295",
-    edition: "current class 5 figures; 0.22 mm² after VDE 0295 and HD 383",
-    place: "maximum resistance of class 5, plain copper, at 20 °C",
-    range: "Ω/km at 20 °C; 0.22 to 35 mm²; no other sizes",
+    edition: mark!("current class 5 figures; 0.22 mm² after VDE 0295 and HD 383"),
+    place: mark!("maximum resistance of class 5, plain copper, at 20 °C"),
+    range: mark!("Ω/km at 20 °C; 0.22 to 35 mm²; no other sizes"),
     mark: Mark::Seen,
 };
 /// ISO 6722-1.
 pub const SOURCE_ISO_6722: Source = Source {
     title: "ISO 6722-1 Road vehicles, 60 V and 600 V single-core cables",
     edition: "2011",
-    place: "maximum resistance of bare copper at 20 °C",
-    range: "mΩ/m at 20 °C; sizes that IEC 60228 does not have",
+    place: mark!("maximum resistance of bare copper at 20 °C"),
+    range: mark!("mΩ/m at 20 °C; sizes that IEC 60228 does not have"),
     mark: Mark::FromMemory,
 };
 /// ASTM B258 with IACS copper.
 pub const SOURCE_AWG: Source = Source {
     title: "ASTM B258 diameters, 100 % IACS copper, stranding factor 1.02 after NEC chapter 9 Table 8",
-    edition: "worked out; areas agree with a printed wire table for solid copper",
+    edition: mark!("worked out; areas agree with a printed wire table for solid copper"),
     place: "d = 0.127 mm · 92^((36−n)/39); R = 1.02 · 0.017241/A",
-    range: "Ω/km at 20 °C; 24 AWG to 4/0 AWG; no other sizes",
+    range: mark!("Ω/km at 20 °C; 24 AWG to 4/0 AWG; no other sizes"),
     mark: Mark::Derived,
 };
 /// SAE J1128.
 pub const SOURCE_SAE: Source = Source {
     title: "SAE J1128 Low voltage primary cable",
-    edition: "areas as tabled beside AWG in ABYC E-11",
-    place: "conductor area in circular mils (12 SAE seen); R = 1.02 · 0.017241/A",
-    range: "Ω/km at 20 °C; 18 SAE to 2 SAE; no other sizes",
+    edition: mark!("areas as tabled beside AWG in ABYC E-11"),
+    place: mark!("conductor area in circular mils (12 SAE seen); R = 1.02 · 0.017241/A"),
+    range: mark!("Ω/km at 20 °C; 18 SAE to 2 SAE; no other sizes"),
     mark: Mark::FromMemory,
 };
 /// Copper.
 pub const SOURCE_COPPER: Source = Source {
     title: "NBS Handbook 100 Copper wire tables; IEC 60028",
     edition: "1966; 1925",
-    place: "volume resistivity at 20 °C; R(T) = R20·(1 + 0.00393·(T − 20))",
-    range: "−50 to 250 °C; a temperature outside is held at the nearer end",
+    place: mark!("volume resistivity at 20 °C; R(T) = R20·(1 + 0.00393·(T − 20))"),
+    range: mark!("−50 to 250 °C; a temperature outside is held at the nearer end"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.

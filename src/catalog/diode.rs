@@ -10,30 +10,33 @@
 //! Range: 0 to twice the average rating, junction near 25 °C; silicon drops about 2 mV less per kelvin.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 use crate::units::{Amps, Volts};
 
 /// Textbook parameters.
 pub const SOURCE_CURVES: Source = Source {
     title: "Lessons In Electric Circuits, volume III Semiconductors (open textbook)",
-    edition: "source text of the diode chapter",
-    place: "parameters for selected diodes: 1N4004 by the book from the sheet, 1N4004 maker set, 10A04",
-    range: "25 °C; the maker set drops 0.26 V less at 1 A than the sheet's typical diode",
+    edition: mark!("source text of the diode chapter"),
+    place: mark!(
+        "parameters for selected diodes: 1N4004 by the book from the sheet, 1N4004 maker set, 10A04"
+    ),
+    range: mark!("25 °C; the maker set drops 0.26 V less at 1 A than the sheet's typical diode"),
     mark: Mark::Seen,
 };
 /// Data sheets read.
 pub const SOURCE_SHEETS: Source = Source {
-    title: "Data sheets of 1N5400…5408, 10A05…10A10 and 1N5820…5822",
-    edition: "as printed by several makers; the worse figure where they differ",
-    place: "maximum ratings, forward voltage, leakage, thermal resistance",
-    range: "25 °C unless a field says otherwise",
+    title: mark!("Data sheets of 1N5400…5408, 10A05…10A10 and 1N5820…5822"),
+    edition: mark!("as printed by several makers; the worse figure where they differ"),
+    place: mark!("maximum ratings, forward voltage, leakage, thermal resistance"),
+    range: mark!("25 °C unless a field says otherwise"),
     mark: Mark::Seen,
 };
 /// Data sheets recalled.
 pub const SOURCE_RECALLED: Source = Source {
-    title: "Data sheets of 1N4001…4007, 6A05…6A10, 1N5817…5819, SB520…560 and MBR1045",
-    edition: "common figures",
-    place: "maximum ratings, forward voltage, leakage",
-    range: "25 °C unless a field says otherwise",
+    title: mark!("Data sheets of 1N4001…4007, 6A05…6A10, 1N5817…5819, SB520…560 and MBR1045"),
+    edition: mark!("common figures"),
+    place: mark!("maximum ratings, forward voltage, leakage"),
+    range: mark!("25 °C unless a field says otherwise"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.

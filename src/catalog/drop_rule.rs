@@ -7,37 +7,40 @@
 //! - Single joints (vehicle manuals, seen).
 
 use super::{Mark, Source};
+use crate::text::mark;
 
 /// Boats, United States.
 pub const SOURCE_ABYC: Source = Source {
     title: "ABYC E-11 AC and DC electrical systems on boats",
-    edition: "paragraph 11.14.2.6 as quoted on public pages",
-    place: "voltage drop formula; 3 % and 10 % lists",
-    range: "volts, amperes, feet there and back; copper at 30 °C",
+    edition: mark!("paragraph 11.14.2.6 as quoted on public pages"),
+    place: mark!("voltage drop formula; 3 % and 10 % lists"),
+    range: mark!("volts, amperes, feet there and back; copper at 30 °C"),
     mark: Mark::Seen,
 };
 /// Boats, elsewhere.
 pub const SOURCE_ISO_10133: Source = Source {
     title: "ISO 10133 Small craft, extra-low-voltage DC installations",
-    edition: "2012; 3 % list and smallest sizes seen, formula recalled",
-    place: "annex on voltage drop; smallest conductors",
-    range: "volts, amperes, metres there and back, mm²",
+    edition: mark!("2012; 3 % list and smallest sizes seen, formula recalled"),
+    place: mark!("annex on voltage drop; smallest conductors"),
+    range: mark!("volts, amperes, metres there and back, mm²"),
     mark: Mark::FromMemory,
 };
 /// Aircraft.
 pub const SOURCE_TABLE_11_6: Source = Source {
     title: "FAA AC 43.13-1B Acceptable methods, aircraft inspection and repair",
-    edition: "1998 with change 1, 2001; Table 11-6 recalled, Tables 11-7 and 11-8 seen",
-    place: "Table 11-6, tabulation of allowable drop; Table 11-8, second row not used (prints 0.366 V for 0.491 V)",
-    range: "14 V and 28 V systems, bus to equipment",
+    edition: mark!("1998 with change 1, 2001; Table 11-6 recalled, Tables 11-7 and 11-8 seen"),
+    place: mark!(
+        "Table 11-6, tabulation of allowable drop; Table 11-8, second row not used (prints 0.366 V for 0.491 V)"
+    ),
+    range: mark!("14 V and 28 V systems, bus to equipment"),
     mark: Mark::FromMemory,
 };
 /// Joints.
 pub const SOURCE_JOINTS: Source = Source {
-    title: "Drop limits of vehicle service manuals, quoting SAE",
-    edition: "as printed on public pages",
-    place: "voltage drop of ground, switch contact, connection",
-    range: "volts with the load current flowing",
+    title: mark!("Drop limits of vehicle service manuals, quoting SAE"),
+    edition: mark!("as printed on public pages"),
+    place: mark!("voltage drop of ground, switch contact, connection"),
+    range: mark!("volts with the load current flowing"),
     mark: Mark::Seen,
 };
 /// All sources of this table.

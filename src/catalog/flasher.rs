@@ -5,53 +5,54 @@
 //! its rate when a lamp is out (seen).
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// United States, hazard.
 pub const SOURCE_SAE_J945: Source = Source {
     title: "SAE J945 Vehicular hazard warning signal flashers, incorporated in FMVSS 108",
-    edition: "February 1966, as quoted in a letter of interpretation",
-    place: "flash rate, normally open and normally closed",
-    range: "flashes per minute, averaged over at least 3 cycles after 5",
+    edition: mark!("February 1966, as quoted in a letter of interpretation"),
+    place: mark!("flash rate, normally open and normally closed"),
+    range: mark!("flashes per minute, averaged over at least 3 cycles after 5"),
     mark: Mark::Seen,
 };
 /// United States, turn and hazard.
 pub const SOURCE_FMVSS_108: Source = Source {
     title: "49 CFR 571.108 (FMVSS 108)",
-    edition: "current text not read",
-    place: "figure 2, turn signal and hazard flasher",
-    range: "flashes per minute and on-time in percent",
+    edition: mark!("current text not read"),
+    place: mark!("figure 2, turn signal and hazard flasher"),
+    range: mark!("flashes per minute and on-time in percent"),
     mark: Mark::FromMemory,
 };
 /// UN and Switzerland.
 pub const SOURCE_UN_R48: Source = Source {
     title: "Swiss ordinance 741.41 article 79, same figures as UN Regulation 48",
-    edition: "as printed in the bilingual edition",
-    place: "direction indicators",
-    range: "90 ± 30 per minute; first light within 1 s",
+    edition: mark!("as printed in the bilingual edition"),
+    place: mark!("direction indicators"),
+    range: mark!("90 ± 30 per minute; first light within 1 s"),
     mark: Mark::Seen,
 };
 /// United Kingdom.
 pub const SOURCE_UK: Source = Source {
     title: "MOT inspection manual, section 1.5",
-    edition: "as quoted on a public page",
-    place: "direction indicators",
-    range: "flashes per minute",
+    edition: mark!("as quoted on a public page"),
+    place: mark!("direction indicators"),
+    range: mark!("flashes per minute"),
     mark: Mark::Seen,
 };
 /// New South Wales.
 pub const SOURCE_NSW: Source = Source {
     title: "New South Wales vehicle standards, clause 114A",
-    edition: "as quoted on a public page",
-    place: "direction indicators",
-    range: "flashes per minute, all together",
+    edition: mark!("as quoted on a public page"),
+    place: mark!("direction indicators"),
+    range: mark!("flashes per minute, all together"),
     mark: Mark::Seen,
 };
 /// Types.
 pub const SOURCE_TYPES: Source = Source {
-    title: "Trade knowledge of flasher types; SAE J590 for the drop",
-    edition: "common figures",
-    place: "load, behaviour with a lamp out, drop",
-    range: "12 V systems",
+    title: mark!("Trade knowledge of flasher types; SAE J590 for the drop"),
+    edition: mark!("common figures"),
+    place: mark!("load, behaviour with a lamp out, drop"),
+    range: mark!("12 V systems"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.
@@ -110,20 +111,20 @@ pub const RATES: &[Rate] = &[
         on_percent: Some((30.0, 75.0)),
         ..rate(
             "US",
-            "United States: turn signal and hazard flashers",
+            mark!("United States: turn signal and hazard flashers"),
             (60.0, 120.0),
             &SOURCE_FMVSS_108,
         )
     },
     rate(
         "US hazard variable load",
-        "United States: hazard flasher, normally open",
+        mark!("United States: hazard flasher, normally open"),
         (60.0, 120.0),
         &SOURCE_SAE_J945,
     ),
     rate(
         "US hazard fixed load",
-        "United States: hazard flasher, normally closed",
+        mark!("United States: hazard flasher, normally closed"),
         (90.0, 120.0),
         &SOURCE_SAE_J945,
     ),
@@ -131,20 +132,20 @@ pub const RATES: &[Rate] = &[
         first_light_s: Some(1.0),
         ..rate(
             "UN",
-            "UN R48 and R53, Switzerland: direction indicators",
+            mark!("UN R48 and R53, Switzerland: direction indicators"),
             (60.0, 120.0),
             &SOURCE_UN_R48,
         )
     },
     rate(
         "UK",
-        "United Kingdom: direction indicators",
+        mark!("United Kingdom: direction indicators"),
         (60.0, 120.0),
         &SOURCE_UK,
     ),
     rate(
         "NSW",
-        "New South Wales: direction indicators",
+        mark!("New South Wales: direction indicators"),
         (60.0, 120.0),
         &SOURCE_NSW,
     ),
@@ -202,7 +203,7 @@ const ONE_LAMP_WATTS: f64 = 10.5;
 pub const ROWS: &[Row] = &[
     Row {
         key: "thermal 2x21 W",
-        label: "thermal flasher, 2 × 21 W + 5 W",
+        label: mark!("thermal flasher, 2 × 21 W + 5 W"),
         thermal: true,
         terminals: &["49", "49a"],
         load_watts: Some(FIXED_LOAD_WATTS),
@@ -215,7 +216,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         key: "electronic 2-pin 2x21 W",
-        label: "electronic flasher, two terminals, 2 × 21 W + 5 W",
+        label: mark!("electronic flasher, two terminals, 2 × 21 W + 5 W"),
         thermal: false,
         terminals: &["49", "49a"],
         load_watts: Some(FIXED_LOAD_WATTS),
@@ -228,7 +229,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         key: "electronic 3-pin 2x21 W",
-        label: "electronic flasher, three terminals, 2 × 21 W + 5 W",
+        label: mark!("electronic flasher, three terminals, 2 × 21 W + 5 W"),
         thermal: false,
         terminals: &["49", "49a", "31"],
         load_watts: Some(FIXED_LOAD_WATTS),
@@ -241,7 +242,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         key: "electronic 3-pin any load",
-        label: "electronic flasher for LED lamps, three terminals, any load",
+        label: mark!("electronic flasher for LED lamps, three terminals, any load"),
         thermal: false,
         terminals: &["49", "49a", "31"],
         load_watts: None,

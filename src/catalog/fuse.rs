@@ -6,14 +6,17 @@
 //! Between ratings the resistance is interpolated on logarithmic axes; outside 1 to 40 A the end row holds.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 use crate::units::{Amps, Milliohms};
 
 /// ISO 8820-3 and typical data sheets.
 pub const SOURCE: Source = Source {
     title: "ISO 8820-3 Road vehicles, fuse-links with tabs (blade type); SAE J1284; typical data sheets",
     edition: "2015",
-    place: "colour code by rating; typical cold resistance and drop at rated current, standard size",
-    range: "1 to 40 A, 32 V; interpolated between ratings, held outside",
+    place: mark!(
+        "colour code by rating; typical cold resistance and drop at rated current, standard size"
+    ),
+    range: mark!("1 to 40 A, 32 V; interpolated between ratings, held outside"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.
@@ -64,19 +67,19 @@ const fn row(
 
 /// All ratings, rising.
 pub const ROWS: &[Row] = &[
-    row("1 A", 1.0, "black", 123.0, 176.0),
-    row("2 A", 2.0, "grey", 53.5, 141.0),
-    row("3 A", 3.0, "violet", 31.1, 137.0),
-    row("4 A", 4.0, "pink", 22.8, 136.0),
-    row("5 A", 5.0, "tan", 17.9, 128.0),
-    row("7.5 A", 7.5, "brown", 10.9, 116.0),
-    row("10 A", 10.0, "red", 7.7, 109.0),
-    row("15 A", 15.0, "light blue", 4.8, 102.0),
-    row("20 A", 20.0, "yellow", 3.4, 98.0),
-    row("25 A", 25.0, "clear", 2.5, 92.0),
-    row("30 A", 30.0, "light green", 2.0, 84.0),
-    row("35 A", 35.0, "blue-green", 1.6, 87.0),
-    row("40 A", 40.0, "amber", 1.4, 96.0),
+    row("1 A", 1.0, mark!("black"), 123.0, 176.0),
+    row("2 A", 2.0, mark!("grey"), 53.5, 141.0),
+    row("3 A", 3.0, mark!("violet"), 31.1, 137.0),
+    row("4 A", 4.0, mark!("pink"), 22.8, 136.0),
+    row("5 A", 5.0, mark!("tan"), 17.9, 128.0),
+    row("7.5 A", 7.5, mark!("brown"), 10.9, 116.0),
+    row("10 A", 10.0, mark!("red"), 7.7, 109.0),
+    row("15 A", 15.0, mark!("light blue"), 4.8, 102.0),
+    row("20 A", 20.0, mark!("yellow"), 3.4, 98.0),
+    row("25 A", 25.0, mark!("clear"), 2.5, 92.0),
+    row("30 A", 30.0, mark!("light green"), 2.0, 84.0),
+    row("35 A", 35.0, mark!("blue-green"), 1.6, 87.0),
+    row("40 A", 40.0, mark!("amber"), 1.4, 96.0),
 ];
 
 /// The row of a key.

@@ -7,38 +7,39 @@
 //! - Continuous load at most 75 to 80 % of the rating (common practice): see [`fuse::CONTINUOUS_SHARE`].
 
 use super::{Mark, Source, by_key, fuse};
+use crate::text::mark;
 use crate::units::{Amps, Millimetres};
 
 /// Boats: rating and placement.
 pub const SOURCE_183_455: Source = Source {
     title: "33 CFR 183.455 Overcurrent protection: general (boats)",
-    edition: "current online copy",
-    place: "paragraphs on rating and placement",
-    range: "below 50 V; the next standard rating may be taken if it is not above 150 %",
+    edition: mark!("current online copy"),
+    place: mark!("paragraphs on rating and placement"),
+    range: mark!("below 50 V; the next standard rating may be taken if it is not above 150 %"),
     mark: Mark::Seen,
 };
 /// Boats: from the battery.
 pub const SOURCE_183_460: Source = Source {
     title: "33 CFR 183.460 Overcurrent protection: special applications; ABYC E-11",
-    edition: "not read",
-    place: "conductors from a battery terminal",
-    range: "72 in, in a sheath or enclosure",
+    edition: mark!("not read"),
+    place: mark!("conductors from a battery terminal"),
+    range: mark!("72 in, in a sheath or enclosure"),
     mark: Mark::FromMemory,
 };
 /// Aircraft.
 pub const SOURCE_TABLE_11_3: Source = Source {
     title: "FAA AC 43.13-1B Acceptable methods, aircraft inspection and repair",
-    edition: "1998 with change 1, 2001",
-    place: "chapter 11, Table 11-3; the blanks of sizes 1 and 0 from memory",
-    range: "22 to 0 copper; none outside",
+    edition: mark!("1998 with change 1, 2001"),
+    place: mark!("chapter 11, Table 11-3; the blanks of sizes 1 and 0 from memory"),
+    range: mark!("22 to 0 copper; none outside"),
     mark: Mark::Seen,
 };
 /// Continuous load.
 pub const SOURCE_LOAD: Source = Source {
-    title: "Trade practice for fuses on continuous load",
-    edition: "common practice",
-    place: "load at most 75 to 80 % of the rating at 25 °C",
-    range: "about 10 % less at 65 °C, 15 to 20 % less at 85 °C",
+    title: mark!("Trade practice for fuses on continuous load"),
+    edition: mark!("common practice"),
+    place: mark!("load at most 75 to 80 % of the rating at 25 °C"),
+    range: mark!("about 10 % less at 65 °C, 15 to 20 % less at 85 °C"),
     mark: Mark::CommonPractice,
 };
 /// All sources of this table.

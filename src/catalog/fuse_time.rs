@@ -5,37 +5,42 @@
 //! Room temperature. Between the listed multiples the limits are read at the row on the safe side.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// ISO 8820-3.
 pub const SOURCE_BLADE: Source = Source {
     title: "ISO 8820-3 Road vehicles, fuse-links with tabs (blade type)",
     edition: "2015",
-    place: "operating time limits, types C and F",
-    range: "110 to 600 % of rating at room temperature; none below, held above",
+    place: mark!("operating time limits, types C and F"),
+    range: mark!("110 to 600 % of rating at room temperature; none below, held above"),
     mark: Mark::FromMemory,
 };
 /// SAE J554.
 pub const SOURCE_GLASS: Source = Source {
     title: "SAE J554 Electric fuses (cartridge type)",
-    edition: "edition not known",
-    place: "time limits at 110, 135 and 200 %",
-    range: "110 to 200 % of rating at room temperature; none below, held above",
+    edition: mark!("edition not known"),
+    place: mark!("time limits at 110, 135 and 200 %"),
+    range: mark!("110 to 200 % of rating at room temperature; none below, held above"),
     mark: Mark::FromMemory,
 };
 /// SAE J553.
 pub const SOURCE_BREAKER: Source = Source {
     title: "SAE J553 Circuit breakers",
-    edition: "edition not known; to be checked against the breaker's own sheet",
-    place: "ultimate trip within 1 h at 135 %, within 60 s at 200 %; above that heat I²·t held constant (worked out)",
-    range: "135 % of rating and up at room temperature; none below",
+    edition: mark!("edition not known; to be checked against the breaker's own sheet"),
+    place: mark!(
+        "ultimate trip within 1 h at 135 %, within 60 s at 200 %; above that heat I²·t held constant (worked out)"
+    ),
+    range: mark!("135 % of rating and up at room temperature; none below"),
     mark: Mark::FromMemory,
 };
 /// Heat that insulation stands.
 pub const SOURCE_HEAT: Source = Source {
     title: "IEC 60364-4-43 Protection against overcurrent",
-    edition: "edition not known",
-    place: "434.5: I²·t at most (k·S)², k 115 for copper in PVC, S in mm²",
-    range: "short circuits, where the wire has no time to give off heat; larger k for better insulation",
+    edition: mark!("edition not known"),
+    place: mark!("434.5: I²·t at most (k·S)², k 115 for copper in PVC, S in mm²"),
+    range: mark!(
+        "short circuits, where the wire has no time to give off heat; larger k for better insulation"
+    ),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.

@@ -9,30 +9,33 @@ mod r37;
 mod trade;
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 use crate::units::{Amps, Lumens};
 
 /// UN Regulation 37.
 pub const SOURCE_R37: Source = Source {
     title: "UN Regulation 37 Filament lamps",
-    edition: "category sheets recalled; PY21/5W read in proposal GRE/2012/34; H1 and H3 flux read",
-    place: "maximum power and flux at test voltage, cap",
-    range: "at 13.5 V (headlamps 13.2 V) or 28 V; power law from 0.8 to 1.2 of that",
+    edition: mark!(
+        "category sheets recalled; PY21/5W read in proposal GRE/2012/34; H1 and H3 flux read"
+    ),
+    place: mark!("maximum power and flux at test voltage, cap"),
+    range: mark!("at 13.5 V (headlamps 13.2 V) or 28 V; power law from 0.8 to 1.2 of that"),
     mark: Mark::FromMemory,
 };
 /// SAE J573.
 pub const SOURCE_TRADE: Source = Source {
     title: "SAE J573 / ANSI C78.390 Miniature lamps, trade numbers",
-    edition: "SAE J573d, December 1968, first rows read (51, 55); the rest recalled",
-    place: "design volts, amperes, mean spherical candela, life",
-    range: "at design volts, current ±10 %; power law from 0.8 to 1.2 of that",
+    edition: mark!("SAE J573d, December 1968, first rows read (51, 55); the rest recalled"),
+    place: mark!("design volts, amperes, mean spherical candela, life"),
+    range: mark!("at design volts, current ±10 %; power law from 0.8 to 1.2 of that"),
     mark: Mark::FromMemory,
 };
 /// Re-rating.
 pub const SOURCE_RERATING: Source = Source {
     title: "Standard Handbook for Electrical Engineers, 11th edition, and a lamp maker's note of 2007",
-    edition: "1978, as cited in a public article",
-    place: "p. 22-8, lamp re-rating exponents",
-    range: "voltage from 0.8 to 1.2 of design; the exponents drift outside",
+    edition: mark!("1978, as cited in a public article"),
+    place: mark!("p. 22-8, lamp re-rating exponents"),
+    range: mark!("voltage from 0.8 to 1.2 of design; the exponents drift outside"),
     mark: Mark::Seen,
 };
 /// All sources of this table.

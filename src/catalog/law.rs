@@ -5,37 +5,40 @@
 //! letters of interpretation. Flash rates stand in [`flasher`](super::flasher).
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// United States, colours.
 pub const SOURCE_US: Source = Source {
     title: "49 CFR 571.108 (FMVSS 108)",
-    edition: "current text not read",
-    place: "table I: colours of required lamps",
-    range: "United States, road; a hint, local code and inspection decide",
+    edition: mark!("current text not read"),
+    place: mark!("table I: colours of required lamps"),
+    range: mark!("United States, road; a hint, local code and inspection decide"),
     mark: Mark::FromMemory,
 };
 /// United States, stop and turn.
 pub const SOURCE_US_SHARED: Source = Source {
     title: "SAE J586 and J588 in FMVSS 108",
-    edition: "February and November 1984, as quoted in letters of interpretation",
-    place: "5.4.2: an optically combined stop signal must not come on while the turn signal flashes; stop at least 3 times, on axis 5 times as bright as tail",
-    range: "lamps in one compartment, or with axes less than 560 mm apart",
+    edition: mark!("February and November 1984, as quoted in letters of interpretation"),
+    place: mark!(
+        "5.4.2: an optically combined stop signal must not come on while the turn signal flashes; stop at least 3 times, on axis 5 times as bright as tail"
+    ),
+    range: mark!("lamps in one compartment, or with axes less than 560 mm apart"),
     mark: Mark::Seen,
 };
 /// UN.
 pub const SOURCE_UN: Source = Source {
     title: "UN Regulations 48, 53 and 86",
-    edition: "current text not read",
-    place: "colours of lamps",
-    range: "countries that apply UN regulations; a hint, local code and inspection decide",
+    edition: mark!("current text not read"),
+    place: mark!("colours of lamps"),
+    range: mark!("countries that apply UN regulations; a hint, local code and inspection decide"),
     mark: Mark::FromMemory,
 };
 /// Slow vehicles.
 pub const SOURCE_SLOW: Source = Source {
     title: "49 CFR 562 with ANSI/ASAE S279 and S276; UN Regulation 86",
-    edition: "2016; the standards not read",
-    place: "lighting and marking of agricultural equipment, slow-moving vehicle emblem",
-    range: "tractors and slow vehicles on the road",
+    edition: mark!("2016; the standards not read"),
+    place: mark!("lighting and marking of agricultural equipment, slow-moving vehicle emblem"),
+    range: mark!("tractors and slow vehicles on the road"),
     mark: Mark::Seen,
 };
 /// All sources of this table.
@@ -67,17 +70,17 @@ const fn row(key: &'static str, us: &'static str, un: &'static str) -> Row {
 /// All duties with a prescribed colour. What sits in front is white or amber, what sits at the rear is red, so
 /// lamps of both ends are told apart by their other duties only; a duty without an end allows both.
 pub const ROWS: &[Row] = &[
-    row("front turn", "A", "A"),
-    row("rear turn", "AR", "A"),
-    row("stop", "R", "R"),
-    row("tail", "R", "R"),
-    row("front position", "WA", "WA"),
-    row("side marker", "AR", "AR"),
-    row("licence", "W", "W"),
-    row("reversing", "W", "W"),
-    row("headlamp", "W", "W"),
-    row("rear fog", "R", "R"),
-    row("hazard", "AR", "A"),
+    row(mark!("front turn"), "A", "A"),
+    row(mark!("rear turn"), "AR", "A"),
+    row(mark!("stop"), "R", "R"),
+    row(mark!("tail"), "R", "R"),
+    row(mark!("front position"), "WA", "WA"),
+    row(mark!("side marker"), "AR", "AR"),
+    row(mark!("licence"), "W", "W"),
+    row(mark!("reversing"), "W", "W"),
+    row(mark!("headlamp"), "W", "W"),
+    row(mark!("rear fog"), "R", "R"),
+    row(mark!("hazard"), "AR", "A"),
 ];
 
 /// The row of a duty.

@@ -4,29 +4,30 @@
 //! in for the maker's sheet: a plan keeps them as values that can be edited.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// Forward voltages.
 pub const SOURCE_COLOURS: Source = Source {
     title: "Lessons In Electric Circuits, volume III Semiconductors (open textbook)",
-    edition: "source text of the diode chapter",
-    place: "table of LED colours and forward voltages",
-    range: "volts per chip at about 20 mA, room temperature",
+    edition: mark!("source text of the diode chapter"),
+    place: mark!("table of LED colours and forward voltages"),
+    range: mark!("volts per chip at about 20 mA, room temperature"),
     mark: Mark::Seen,
 };
 /// Lamps.
 pub const SOURCE_LAMPS: Source = Source {
-    title: "Typical vehicle LED lamps; test voltage after UN Regulation 128",
-    edition: "common data sheets",
-    place: "current at 13.5 V (12 V lamps) or 28 V (24 V lamps), working window",
-    range: "placeholders until the maker's figures are entered; no other voltages",
+    title: mark!("Typical vehicle LED lamps; test voltage after UN Regulation 128"),
+    edition: mark!("common data sheets"),
+    place: mark!("current at 13.5 V (12 V lamps) or 28 V (24 V lamps), working window"),
+    range: mark!("placeholders until the maker's figures are entered; no other voltages"),
     mark: Mark::FromMemory,
 };
 /// Supply windows.
 pub const SOURCE_WINDOWS: Source = Source {
     title: "ISO 16750-2 Road vehicles, electrical loads",
-    edition: "edition not known",
-    place: "supply voltage codes A to H",
-    range: "volts; 12 V codes A to D, 24 V codes E to H",
+    edition: mark!("edition not known"),
+    place: mark!("supply voltage codes A to H"),
+    range: mark!("volts; 12 V codes A to D, 24 V codes E to H"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.
@@ -59,15 +60,15 @@ const fn colour(key: &'static str, low_volts: f64, high_volts: f64) -> ColourRow
 
 /// Forward voltage by colour.
 pub const COLOURS: &[ColourRow] = &[
-    colour("infrared", 1.2, 1.7),
-    colour("red", 1.5, 2.4),
-    colour("orange", 2.1, 2.2),
-    colour("yellow", 1.7, 2.8),
-    colour("green", 1.7, 2.8),
-    colour("white", 3.0, 4.0),
-    colour("blue", 3.0, 4.0),
-    colour("violet", 3.0, 4.0),
-    colour("ultraviolet", 4.2, 4.8),
+    colour(mark!("infrared"), 1.2, 1.7),
+    colour(mark!("red"), 1.5, 2.4),
+    colour(mark!("orange"), 2.1, 2.2),
+    colour(mark!("yellow"), 1.7, 2.8),
+    colour(mark!("green"), 1.7, 2.8),
+    colour(mark!("white"), 3.0, 4.0),
+    colour(mark!("blue"), 3.0, 4.0),
+    colour(mark!("violet"), 3.0, 4.0),
+    colour(mark!("ultraviolet"), 4.2, 4.8),
 ];
 
 /// How an LED lamp sets its current.
@@ -143,25 +144,40 @@ const fn driver(key: &'static str, label: &'static str, amps: f64, max_volts: f6
 
 /// Typical lamps. Red and amber strings have four chips of about 2.1 V, white ones three of about 3 V.
 pub const ROWS: &[Row] = &[
-    resistor("LED marker 12 V", "LED marker lamp, 12 V", 0.05, 8.4),
-    resistor("LED tail 12 V", "LED tail lamp, 12 V", 0.05, 8.4),
-    resistor("LED stop 12 V", "LED stop lamp, 12 V", 0.25, 8.4),
-    resistor("LED turn 12 V", "LED turn lamp, 12 V", 0.25, 8.4),
-    resistor("LED licence 12 V", "LED licence lamp, 12 V", 0.05, 9.0),
-    resistor("LED reverse 12 V", "LED reversing lamp, 12 V", 0.25, 9.0),
+    resistor("LED marker 12 V", mark!("LED marker lamp, 12 V"), 0.05, 8.4),
+    resistor("LED tail 12 V", mark!("LED tail lamp, 12 V"), 0.05, 8.4),
+    resistor("LED stop 12 V", mark!("LED stop lamp, 12 V"), 0.25, 8.4),
+    resistor("LED turn 12 V", mark!("LED turn lamp, 12 V"), 0.25, 8.4),
+    resistor(
+        "LED licence 12 V",
+        mark!("LED licence lamp, 12 V"),
+        0.05,
+        9.0,
+    ),
+    resistor(
+        "LED reverse 12 V",
+        mark!("LED reversing lamp, 12 V"),
+        0.25,
+        9.0,
+    ),
     driver(
         "LED stop 12 V driver",
-        "LED stop lamp with driver, 12 V",
+        mark!("LED stop lamp with driver, 12 V"),
         0.25,
         16.0,
     ),
     driver(
         "LED turn 12 V driver",
-        "LED turn lamp with driver, 12 V",
+        mark!("LED turn lamp with driver, 12 V"),
         0.25,
         16.0,
     ),
-    driver("LED multi-volt 9-33 V", "LED lamp, 9 to 33 V", 0.25, 33.0),
+    driver(
+        "LED multi-volt 9-33 V",
+        mark!("LED lamp, 9 to 33 V"),
+        0.25,
+        33.0,
+    ),
 ];
 
 /// Forward volts of one LED, for the number of them in a string: between the red and the yellow values above.

@@ -6,13 +6,14 @@
 //! DIN 40719-2 has U for converters.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// DIN 40719-2.
 pub const SOURCE: Source = Source {
     title: "DIN 40719-2 and IEC 60750 Item designation; compared with IEC 81346-2",
-    edition: "1978; 1983; 2009 (letters F and K seen in a digest)",
-    place: "class letters",
-    range: "the kinds of part that a plan can hold",
+    edition: mark!("1978; 1983; 2009 (letters F and K seen in a digest)"),
+    place: mark!("class letters"),
+    range: mark!("the kinds of part that a plan can hold"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.
@@ -42,48 +43,88 @@ const fn row(key: &'static str, letter: char, class: &'static str, mark: Mark) -
 
 /// All kinds of part.
 pub const ROWS: &[Row] = &[
-    row("battery", 'G', "generators and supplies", Mark::FromMemory),
-    row("charger", 'G', "generators and supplies", Mark::FromMemory),
-    row("fuse", 'F', "protective devices", Mark::Seen),
-    row("breaker", 'F', "protective devices", Mark::Seen),
-    row("switch", 'S', "switches and push-buttons", Mark::FromMemory),
-    row("flasher", 'K', "relays", Mark::Seen),
-    row("relay", 'K', "relays", Mark::Seen),
-    row("diode", 'V', "semiconductors", Mark::FromMemory),
-    row("lamp", 'E', "lighting and heating", Mark::FromMemory),
-    row("LED lamp", 'E', "lighting and heating", Mark::FromMemory),
     row(
-        "general load",
+        mark!("battery"),
+        'G',
+        mark!("generators and supplies"),
+        Mark::FromMemory,
+    ),
+    row(
+        mark!("charger"),
+        'G',
+        mark!("generators and supplies"),
+        Mark::FromMemory,
+    ),
+    row(mark!("fuse"), 'F', mark!("protective devices"), Mark::Seen),
+    row(
+        mark!("breaker"),
+        'F',
+        mark!("protective devices"),
+        Mark::Seen,
+    ),
+    row(
+        mark!("switch"),
+        'S',
+        mark!("switches and push-buttons"),
+        Mark::FromMemory,
+    ),
+    row(mark!("flasher"), 'K', mark!("relays"), Mark::Seen),
+    row(mark!("relay"), 'K', mark!("relays"), Mark::Seen),
+    row(
+        mark!("diode"),
+        'V',
+        mark!("semiconductors"),
+        Mark::FromMemory,
+    ),
+    row(
+        mark!("lamp"),
         'E',
-        "lighting and heating",
+        mark!("lighting and heating"),
         Mark::FromMemory,
     ),
     row(
-        "converter",
+        mark!("LED lamp"),
+        'E',
+        mark!("lighting and heating"),
+        Mark::FromMemory,
+    ),
+    row(
+        mark!("general load"),
+        'E',
+        mark!("lighting and heating"),
+        Mark::FromMemory,
+    ),
+    row(
+        mark!("converter"),
         'T',
-        "transformers and converters",
+        mark!("transformers and converters"),
         Mark::FromMemory,
     ),
-    row("resistor", 'R', "resistors", Mark::FromMemory),
+    row(mark!("resistor"), 'R', mark!("resistors"), Mark::FromMemory),
     row(
-        "splice",
+        mark!("splice"),
         'X',
-        "terminals, plugs and sockets",
-        Mark::FromMemory,
-    ),
-    row(
-        "connector",
-        'X',
-        "terminals, plugs and sockets",
+        mark!("terminals, plugs and sockets"),
         Mark::FromMemory,
     ),
     row(
-        "ground point",
+        mark!("connector"),
         'X',
-        "terminals, plugs and sockets",
+        mark!("terminals, plugs and sockets"),
         Mark::FromMemory,
     ),
-    row("wire", 'W', "conductors and cables", Mark::FromMemory),
+    row(
+        mark!("ground point"),
+        'X',
+        mark!("terminals, plugs and sockets"),
+        Mark::FromMemory,
+    ),
+    row(
+        mark!("wire"),
+        'W',
+        mark!("conductors and cables"),
+        Mark::FromMemory,
+    ),
 ];
 
 /// The row of a kind of part.

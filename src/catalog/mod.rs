@@ -28,6 +28,8 @@ pub mod wire_choice;
 
 pub use print::Sheet;
 
+use crate::text::mark;
+
 /// How far a figure has been checked against its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mark {
@@ -46,16 +48,16 @@ impl Mark {
     pub const fn text(self) -> &'static str {
         match self {
             Mark::Seen => "",
-            Mark::FromMemory => "from memory",
-            Mark::Derived => "worked out",
-            Mark::CommonPractice => "common practice",
+            Mark::FromMemory => mark!("from memory"),
+            Mark::Derived => mark!("worked out"),
+            Mark::CommonPractice => mark!("common practice"),
         }
     }
 
     /// The mark as a word of its own, in a list of marks.
     pub const fn word(self) -> &'static str {
         match self {
-            Mark::Seen => "seen",
+            Mark::Seen => mark!("seen"),
             other => other.text(),
         }
     }
@@ -96,34 +98,46 @@ const fn table(name: &'static str, sources: &'static [Source], print: fn() -> Ve
 }
 
 static TABLES: &[Table] = &[
-    table("Wires", conductor::SOURCES, print::conductors),
-    table("Ampacity", ampacity::SOURCES, print::ampacities),
+    table(mark!("Wires"), conductor::SOURCES, print::conductors),
+    table(mark!("Ampacity"), ampacity::SOURCES, print::ampacities),
     table(
-        "Ampacity, aircraft practice",
+        mark!("Ampacity, aircraft practice"),
         ampacity_aircraft::SOURCES,
         print::aircraft,
     ),
-    table("Voltage drop", drop_rule::SOURCES, print::drops),
-    table("Fuses", fuse::SOURCES, print::fuses),
-    table("Fuse rules", fuse_rule::SOURCES, print::fuse_rules),
+    table(mark!("Voltage drop"), drop_rule::SOURCES, print::drops),
+    table(mark!("Fuses"), fuse::SOURCES, print::fuses),
+    table(mark!("Fuse rules"), fuse_rule::SOURCES, print::fuse_rules),
     table(
-        "Fuse operating times",
+        mark!("Fuse operating times"),
         fuse_time::SOURCES,
         print::fuse_times,
     ),
-    table("Filament lamps", lamp::SOURCES, print::lamps),
-    table("Tungsten", tungsten::SOURCES, print::tungsten_rows),
-    table("LED lamps", led::SOURCES, print::leds),
-    table("Diodes", diode::SOURCES, print::diodes),
-    table("Relays", relay::SOURCES, print::relays),
-    table("Batteries", battery::SOURCES, print::batteries),
-    table("Switch ratings", switch_derating::SOURCES, print::switches),
-    table("Supply overvoltages", transient::SOURCES, print::transients),
-    table("Flashers", flasher::SOURCES, print::flashers),
-    table("Lighting law", law::SOURCES, print::law_rows),
-    table("Terminal numbers", terminal::SOURCES, print::terminals),
-    table("Colour codes", colour::SOURCES, print::colours),
-    table("Reference letters", letter::SOURCES, print::letters),
+    table(mark!("Filament lamps"), lamp::SOURCES, print::lamps),
+    table(mark!("Tungsten"), tungsten::SOURCES, print::tungsten_rows),
+    table(mark!("LED lamps"), led::SOURCES, print::leds),
+    table(mark!("Diodes"), diode::SOURCES, print::diodes),
+    table(mark!("Relays"), relay::SOURCES, print::relays),
+    table(mark!("Batteries"), battery::SOURCES, print::batteries),
+    table(
+        mark!("Switch ratings"),
+        switch_derating::SOURCES,
+        print::switches,
+    ),
+    table(
+        mark!("Supply overvoltages"),
+        transient::SOURCES,
+        print::transients,
+    ),
+    table(mark!("Flashers"), flasher::SOURCES, print::flashers),
+    table(mark!("Lighting law"), law::SOURCES, print::law_rows),
+    table(
+        mark!("Terminal numbers"),
+        terminal::SOURCES,
+        print::terminals,
+    ),
+    table(mark!("Colour codes"), colour::SOURCES, print::colours),
+    table(mark!("Reference letters"), letter::SOURCES, print::letters),
 ];
 
 /// Every table, in the order of the catalogue page.

@@ -5,21 +5,22 @@
 //! 30 common, 87 make, 87a break, 85 and 86 coil; 86 takes the plus where a diode is built in.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// Mini ISO relays.
 pub const SOURCE_MINI: Source = Source {
-    title: "Data sheets of mini ISO relays, terminals after ISO 7588-1",
-    edition: "as printed by a distributor",
-    place: "coil table; contact ratings; drop at 10 A",
-    range: "coil at 23 °C; contacts at 23, 85 and 125 °C; 12 V and 24 V coils",
+    title: mark!("Data sheets of mini ISO relays, terminals after ISO 7588-1"),
+    edition: mark!("as printed by a distributor"),
+    place: mark!("coil table; contact ratings; drop at 10 A"),
+    range: mark!("coil at 23 °C; contacts at 23, 85 and 125 °C; 12 V and 24 V coils"),
     mark: Mark::Seen,
 };
 /// Printed-circuit lamp relay.
 pub const SOURCE_PCB: Source = Source {
-    title: "Data sheet of a 12 V printed-circuit lamp relay",
-    edition: "as printed by a directory",
-    place: "coil table; contact rating",
-    range: "coil at 23 °C; 10 to 16 V",
+    title: mark!("Data sheet of a 12 V printed-circuit lamp relay"),
+    edition: mark!("as printed by a directory"),
+    place: mark!("coil table; contact rating"),
+    range: mark!("coil at 23 °C; 10 to 16 V"),
     mark: Mark::Seen,
 };
 /// All sources of this table.
@@ -91,7 +92,7 @@ const MINI_BREAK: Contact = Contact {
 
 const MINI_12: Row = Row {
     key: "mini ISO 12 V",
-    label: "mini relay, 12 V, changeover",
+    label: mark!("mini relay, 12 V, changeover"),
     coil_volts: 12.0,
     coil_ohms: 85.0,
     coil_watts: 1.7,
@@ -110,7 +111,7 @@ pub const ROWS: &[Row] = &[
     MINI_12,
     Row {
         key: "mini ISO 12 V sensitive",
-        label: "mini relay, 12 V, changeover, early operate",
+        label: mark!("mini relay, 12 V, changeover, early operate"),
         coil_ohms: 75.0,
         coil_watts: 1.9,
         operate_volts: 6.5,
@@ -119,7 +120,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         key: "mini ISO 24 V",
-        label: "mini relay, 24 V, changeover",
+        label: mark!("mini relay, 24 V, changeover"),
         coil_volts: 24.0,
         coil_ohms: 255.0,
         coil_watts: 2.3,
@@ -132,7 +133,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         key: "lamp relay PCB 12 V",
-        label: "small lamp relay for boards, 12 V, make contact",
+        label: mark!("small lamp relay for boards, 12 V, make contact"),
         coil_volts: 12.0,
         coil_ohms: 300.0,
         coil_watts: 0.48,

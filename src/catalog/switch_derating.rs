@@ -5,13 +5,14 @@
 //! 28 V and 12 V; for other systems the column of the nearest higher voltage is read, above 28 V the last.
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// The table.
 pub const SOURCE: Source = Source {
     title: "FAA AC 43.13-1B Acceptable methods, aircraft inspection and repair",
-    edition: "1998 with change 1, 2001",
-    place: "chapter 11, Table 11-4, switch derating factors",
-    range: "12 V and 28 V DC; 6 V is read at 12 V, 48 V at 28 V",
+    edition: mark!("1998 with change 1, 2001"),
+    place: mark!("chapter 11, Table 11-4, switch derating factors"),
+    range: mark!("12 V and 28 V DC; 6 V is read at 12 V, 48 V at 28 V"),
     mark: Mark::Seen,
 };
 /// All sources of this table.

@@ -3,29 +3,32 @@
 //! Figures for 12 V and 24 V systems. A 6 V system takes half of the 12 V figures, 48 V twice those of 24 V (derived).
 
 use super::{Mark, Source, by_key};
+use crate::text::mark;
 
 /// Load dump.
 pub const SOURCE_LOAD_DUMP: Source = Source {
     title: "ISO 16750-2 Road vehicles, electrical loads",
-    edition: "as tabled in a paper",
-    place: "load dump test A, no central clamp: 79 to 101 V (12 V), 151 to 202 V (24 V)",
-    range: "alternator without central clamp; a battery alone makes no load dump",
+    edition: mark!("as tabled in a paper"),
+    place: mark!("load dump test A, no central clamp: 79 to 101 V (12 V), 151 to 202 V (24 V)"),
+    range: mark!("alternator without central clamp; a battery alone makes no load dump"),
     mark: Mark::Seen,
 };
 /// Jump start and reversed battery.
 pub const SOURCE_JUMP: Source = Source {
     title: "ISO 16750-2 Road vehicles, electrical loads",
-    edition: "24 V for jump start also seen in a relay specification; the rest recalled",
-    place: "jump start 24 V for 60 s; reversed battery −14 V and −28 V; load dump test B clamped to 35 V and 65 V",
-    range: "12 V and 24 V systems",
+    edition: mark!("24 V for jump start also seen in a relay specification; the rest recalled"),
+    place: mark!(
+        "jump start 24 V for 60 s; reversed battery −14 V and −28 V; load dump test B clamped to 35 V and 65 V"
+    ),
+    range: mark!("12 V and 24 V systems"),
     mark: Mark::FromMemory,
 };
 /// Reverse voltage in practice.
 pub const SOURCE_PRACTICE: Source = Source {
-    title: "Trade practice for isolation diodes",
-    edition: "common practice",
-    place: "100 V and more for lamp loads, 200 to 400 V near coils, on 12 V",
-    range: "12 V systems; others in proportion",
+    title: mark!("Trade practice for isolation diodes"),
+    edition: mark!("common practice"),
+    place: mark!("100 V and more for lamp loads, 200 to 400 V near coils, on 12 V"),
+    range: mark!("12 V systems; others in proportion"),
     mark: Mark::CommonPractice,
 };
 /// All sources of this table.

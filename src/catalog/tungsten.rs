@@ -4,13 +4,14 @@
 //! 300 to 3100 K in steps of 100 K; linear between rows, held at the ends.
 
 use super::{Mark, Source};
+use crate::text::mark;
 
 /// The measurements of 1926.
 pub const SOURCE: Source = Source {
     title: "A temperature scale for tungsten, Physical Review 28",
     edition: "1926",
-    place: "p. 202 ff., resistivity table as reprinted in handbooks",
-    range: "µΩ·cm, 300 to 3100 K; linear between rows, held outside",
+    place: mark!("p. 202 ff., resistivity table as reprinted in handbooks"),
+    range: mark!("µΩ·cm, 300 to 3100 K; linear between rows, held outside"),
     mark: Mark::FromMemory,
 };
 /// All sources of this table.

@@ -12,6 +12,7 @@ use super::terminals::terminals;
 use super::tree::{self, Courses};
 use super::{Crossings, Options, coupling, glyph, pins, wire};
 use crate::plan::{Kind, Plan, Symbols};
+use crate::text::{self, say};
 use crate::units::order::OrdMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
@@ -171,13 +172,13 @@ fn scene(
         .filter(|(lines, _)| lines.is_empty())
         .map(|(_, link)| plan.wires[link.wire].id.as_str())
         .collect();
-    let mut desc = format!(
+    let mut desc = say!(
         "Current paths from the supply on the left to the chassis on the right: {} parts, {} wires.",
         plan.parts.len(),
         plan.wires.len()
     );
     if !unlabelled.is_empty() {
-        desc.push_str(&format!(" Without label: {}.", unlabelled.join(", ")));
+        desc.push_str(&say!(" Without label: {}.", unlabelled.join(", ")));
     }
     Scene {
         width: right.ceil() + f64::from(MARGIN),
@@ -239,7 +240,7 @@ fn couple(plan: &Plan, ids: &[String], couplings: &[Coupling], groups: &mut Vec<
         if own.count() + 1 == all.len() {
             for group in groups.iter_mut() {
                 if all.iter().any(|&index| group.id == ids[index]) {
-                    let note = |shape: &Shape| matches!(shape, Shape::Text { role: Role::Note, text, .. } if text.starts_with(symbol::MOVES_WITH));
+                    let note = |shape: &Shape| matches!(shape, Shape::Text { role: Role::Note, text, .. } if text.starts_with(text::of(symbol::MOVES_WITH)));
                     group.shapes.retain(|shape| !note(shape));
                 }
             }
@@ -258,9 +259,10 @@ fn couple(plan: &Plan, ids: &[String], couplings: &[Coupling], groups: &mut Vec<
         Group {
             id: format!("coupling-{}-{}", bare(&ids[a]), bare(&ids[b])),
             class: "coupling",
-            label: format!(
+            label: say!(
                 "{} and {} move together",
-                plan.parts[a].id, plan.parts[b].id
+                plan.parts[a].id,
+                plan.parts[b].id
             ),
             shapes: vec![Shape::lines(Role::Link, &points)],
         }
@@ -323,7 +325,7 @@ fn parts(plan: &Plan, drawn: &Drawn, set: Symbols) -> Vec<Group> {
                 out.push(Group {
                     id: format!("end-{ends}"),
                     class: "end",
-                    label: format!("open end, meant for {text}"),
+                    label: say!("open end, meant for {text}"),
                     shapes,
                 });
             }

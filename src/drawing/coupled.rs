@@ -5,6 +5,7 @@ use super::survey::{Course, Segment, Survey, segments};
 use super::symbol::MOVES_WITH;
 use super::verify::{span, touch};
 use crate::plan::{Kind, Plan};
+use crate::text;
 use crate::units::order::{OrdMap, OrdSet};
 
 /// Half the thickness of a coupling.
@@ -100,7 +101,7 @@ fn told<'a>(
             let name = format!("part-{id}");
             let group = scene.groups.iter().find(|group| group.id == name);
             let mut texts = group.iter().flat_map(|group| &group.shapes);
-            let says = |shape: &Shape| matches!(shape, Shape::Text { text, .. } if text.starts_with(MOVES_WITH));
+            let says = |shape: &Shape| matches!(shape, Shape::Text { text, .. } if text.starts_with(text::of(MOVES_WITH)));
             if !texts.any(says) {
                 out.push(format!("{id} does not tell what moves with it"));
             }

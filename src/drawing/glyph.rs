@@ -3,7 +3,8 @@
 use super::ieee;
 use super::scene::{Anchor, Group, Point, Role, Shape};
 use super::symbol::RELAY;
-use crate::plan::{FuseBody, Kind, Light, Part, Symbols};
+use crate::plan::{FuseBody, Kind, Light, Part, Symbols, position_words};
+use crate::text::say;
 
 /// Pen with whole-number coordinates.
 pub(super) fn p(x: i32, y: i32) -> Point {
@@ -117,12 +118,12 @@ pub(super) fn shapes(
                     i,
                     x,
                     y,
-                    &format!(
+                    &say!(
                         "{} contact {} to {}, closed in {}",
                         part.id,
                         contact.from,
                         contact.to,
-                        contact.closed_in.join(", ")
+                        position_words(&contact.closed_in)
                     ),
                 ));
             }
@@ -273,7 +274,7 @@ fn relay(
     more.push(Group {
         id: format!("contact-{id}.0"),
         class: "contact",
-        label: format!(
+        label: say!(
             "{} contact, 30 to 87a at rest, to 87 when pulled in",
             part.id
         ),

@@ -9,6 +9,7 @@ use super::scene::{TEXT_DROP, TEXT_RISE, text_width};
 use super::symbol::clipped;
 use super::tree::{At, Courses, Edge, Layout};
 use crate::plan::Wire;
+use crate::text::number;
 use crate::units::order::Order;
 
 /// Base line of a label above its wire, and below.
@@ -57,7 +58,7 @@ pub(super) fn code(wire: &Wire) -> (String, String) {
     } else {
         colour
     };
-    (colour, clipped(&size, 48, false))
+    (colour, clipped(&number(size), 48, false))
 }
 
 /// A straight stretch only one wire takes.

@@ -8,6 +8,7 @@ use super::scene::{Bounds, Group, Point, Role, Scene, Shape, Terminal};
 use super::sheet::{frame, letter, round, stroke, text, title_block};
 use super::survey::{owner, segments};
 use super::svg::{Overlay, Style, escaped, groups, style_element};
+use crate::text::say;
 use core::fmt::Write;
 
 /// Size of the sheets.
@@ -240,7 +241,7 @@ fn page(
 ) -> String {
     let (w, h) = grid.size;
     let number = grid.number(column, row);
-    let title = format!("{}, sheet {number} of {}", scene.title, grid.count());
+    let title = say!("{}, sheet {number} of {}", scene.title, grid.count());
     let mut out = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" class="sheet {1}" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="group" aria-label="{0}">
 <title>{0}</title>

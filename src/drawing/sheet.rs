@@ -2,6 +2,7 @@
 
 use super::pages::{BAND, EDGE, Grid, Sheet, TITLE};
 use super::svg::escaped;
+use crate::text::say;
 use core::fmt::Write;
 
 /// Name of a row of zones.
@@ -103,7 +104,7 @@ pub(super) fn title_block(
     let top = bottom - TITLE + 4.0;
     let width = right - left;
     stroke(out, 0.7, &format!("M{left} {top}H{right}"));
-    let page = format!("{number} of {}", grid.count());
+    let page = say!("{number} of {}", grid.count());
     // Of a text in letters of `size`, what a cell of this share holds.
     let clip = |text: &str, share: f64, size: f64| {
         let unit = size / 11.0;
@@ -114,11 +115,11 @@ pub(super) fn title_block(
         revision => revision,
     };
     let cells = [
-        ("Title", "Wiring diagram", 0.0, 0.185),
-        ("Plan", name, 0.185, 0.425),
-        ("Date", sheet.date, 0.61, 0.14),
-        ("Revision", revision, 0.75, 0.12),
-        ("Sheet", page.as_str(), 0.87, 0.13),
+        (say!("Title"), say!("Wiring diagram"), 0.0, 0.185),
+        (say!("Plan"), name, 0.185, 0.425),
+        (say!("Date"), sheet.date, 0.61, 0.14),
+        (say!("Revision"), revision, 0.75, 0.12),
+        (say!("Sheet"), page.as_str(), 0.87, 0.13),
     ];
     for (what, content, from, share) in cells {
         let x = round(left + width * from);

@@ -6,6 +6,7 @@
 use super::graph::{What, ports};
 use super::scene::{Anchor, Group, Role, Shape, text_width};
 use crate::plan::{Duty, Kind, Part, Plan, Symbols};
+use crate::text::{self, mark, say};
 use crate::units::significant;
 
 /// Widest name line.
@@ -21,7 +22,7 @@ const LEADING: i32 = 12;
 pub(super) const RELAY: i32 = 38;
 
 /// Opens the note that names a switch's partners.
-pub(super) const MOVES_WITH: &str = "moves with ";
+pub(super) const MOVES_WITH: &str = mark!("moves with ");
 
 /// Right end of the captions of further lamp circuits: left of the line that joins them.
 const BUS: i32 = 17;
@@ -168,17 +169,18 @@ fn partners(plan: &Plan, index: usize) -> Option<String> {
         .map(|(_, part)| part.id.as_str())
         .collect();
     // As many names as have room, then how many more there are.
+    let moves_with = text::of(MOVES_WITH);
     let text = |shown: usize| {
         let names = others[..shown].join(", ");
         match others.len() - shown {
-            0 => format!("{MOVES_WITH}{names}"),
-            more => format!("{MOVES_WITH}{names} +{more}"),
+            0 => format!("{moves_with}{names}"),
+            more => format!("{moves_with}{names} +{more}"),
         }
     };
     let fits = |text: &String| text_width(text, false) <= LINE;
     let all = (1..=others.len()).rev().map(text).find(fits);
     let first = others.first()?;
-    Some(all.unwrap_or_else(|| clipped(&format!("{MOVES_WITH}{first}"), LINE, false)))
+    Some(all.unwrap_or_else(|| clipped(&format!("{moves_with}{first}"), LINE, false)))
 }
 
 /// Duties of each lamp circuit, short.
@@ -190,7 +192,7 @@ fn duties(part: &Part) -> Vec<String> {
                 .duties
                 .iter()
                 .map(|duty| match duty {
-                    Duty::TurnLeft | Duty::TurnRight => "turn",
+                    Duty::TurnLeft | Duty::TurnRight => say!("turn"),
                     other => other.text(),
                 })
                 .collect();

@@ -9,6 +9,7 @@ use super::layers::Layered;
 use super::nets::Net;
 use super::route::{Key, Routes};
 use crate::plan::Plan;
+use crate::text::say;
 use crate::units::order::{OrdMap, OrdSet, Order};
 use std::collections::VecDeque;
 
@@ -277,7 +278,7 @@ fn joint_name(layout: &Layout<'_>, net: &Net) -> (String, String) {
         }
     });
     let name = terminal.map_or_else(|| format!("net{}", net.channel), ToString::to_string);
-    let label = format!("joint at {name}");
+    let label = say!("joint at {name}");
     (name, label)
 }
 

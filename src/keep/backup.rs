@@ -4,6 +4,7 @@ use super::shelf::State;
 use super::{Shelf, Stamp, Store};
 use crate::plan::file::{self, FileError};
 use crate::plan::{History, Plan};
+use crate::text::say;
 use core::fmt;
 use serde_json::Value;
 
@@ -28,11 +29,11 @@ impl fmt::Display for BackupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             BackupError::NotABackup => {
-                "the file is damaged or no backup of Loomwright: choose a file that Loomwright saved"
+                say!("the file is damaged or no backup of Loomwright: choose a file that Loomwright saved")
             }
-            BackupError::TooLarge => "the file is larger than any backup: choose another file",
+            BackupError::TooLarge => say!("the file is larger than any backup: choose another file"),
             BackupError::TooNew => {
-                "the backup was made by a newer Loomwright: reload the page for the newest one and try again"
+                say!("the backup was made by a newer Loomwright: reload the page for the newest one and try again")
             }
         })
     }
@@ -55,23 +56,23 @@ impl Restored {
     /// What happened, in a sentence or more.
     pub fn text(&self) -> String {
         let plans = |n: usize| match n {
-            1 => "1 plan".to_owned(),
-            n => format!("{n} plans"),
+            1 => say!("1 plan").to_owned(),
+            n => say!("{n} plans"),
         };
-        let mut text = format!("{} brought back.", plans(self.plans));
+        let mut text = say!("{} brought back.", plans(self.plans));
         let mut say = |n: usize, what: &str| {
             if n > 0 {
-                text.push_str(&format!(" {} {what}.", plans(n)));
+                text.push_str(&say!(" {} {what}.", plans(n)));
             }
         };
-        say(self.known, "here already");
+        say(self.known, say!("here already"));
         say(
             self.unread,
-            "left in the file, since this Loomwright cannot read them",
+            say!("left in the file, since this Loomwright cannot read them"),
         );
         say(
             self.no_room,
-            "left in the file, since the browser's storage is full",
+            say!("left in the file, since the browser's storage is full"),
         );
         text
     }

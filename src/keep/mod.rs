@@ -5,6 +5,7 @@
 //! that fails to check or to read is ever overwritten or deleted. The store and the clock belong to the caller, so
 //! that every step can be made to fail in a test.
 
+use crate::text::say;
 mod backup;
 mod shelf;
 mod slot;
@@ -43,19 +44,27 @@ pub enum Trouble {
 
 impl Trouble {
     /// What happened and what to do, in a sentence.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
         match self {
             Trouble::NoStorage => {
-                "This browser keeps nothing for this page (private window?). Download the plan before you close it."
+                say!(
+                    "This browser keeps nothing for this page (private window?). Download the plan before you close it."
+                )
             }
             Trouble::Full => {
-                "The browser's storage is full, so the last change is not kept. Download the plan, or delete an old one."
+                say!(
+                    "The browser's storage is full, so the last change is not kept. Download the plan, or delete an old one."
+                )
             }
             Trouble::Elsewhere => {
-                "This plan was changed in another tab. Until you choose, your changes here are kept as a second plan."
+                say!(
+                    "This plan was changed in another tab. Until you choose, your changes here are kept as a second plan."
+                )
             }
             Trouble::Damaged => {
-                "What was kept of this plan is partly damaged and is left as it is. Your work here goes on as a second copy in the list."
+                say!(
+                    "What was kept of this plan is partly damaged and is left as it is. Your work here goes on as a second copy in the list."
+                )
             }
         }
     }

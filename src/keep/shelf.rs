@@ -4,6 +4,7 @@ use super::slot::{Slot, Stamp, decode, encode};
 use super::{Store, Trouble};
 use crate::plan::file::{self, FileError};
 use crate::plan::{History, Plan};
+use crate::text::say;
 use crate::units::order::Order;
 use serde::Deserialize;
 use std::rc::Rc;
@@ -121,9 +122,9 @@ impl<S: Store> Shelf<S> {
                 let (title, state) = match read {
                     Some(Ok(plan)) => (plan.title, State::Readable),
                     Some(Err(FileError::TooNew { .. })) => {
-                        (format!("Plan {key} of a newer Loomwright"), State::Newer)
+                        (say!("Plan {key} of a newer Loomwright"), State::Newer)
                     }
-                    _ => (format!("Unreadable plan {key}"), State::Damaged),
+                    _ => (say!("Unreadable plan {key}"), State::Damaged),
                 };
                 Kept {
                     key: key.into(),

@@ -3,6 +3,7 @@
 //! Read off the two documents, so it holds for any edit, whoever made it.
 
 use super::{Item, Part, PartId, Plan, Wire, WireId};
+use crate::text::say;
 
 /// What an edit does to parts and wires.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -48,7 +49,7 @@ pub fn difference(before: &Plan, after: &Plan) -> Difference {
         moved_wires: pairs
             .iter()
             .filter(|(old, new)| moved(old, new))
-            .map(|(_, new)| (new.id.clone(), format!("{} to {}", new.from, new.to)))
+            .map(|(_, new)| (new.id.clone(), say!("{} to {}", new.from, new.to)))
             .collect(),
         changed_wires: pairs
             .iter()
@@ -56,10 +57,10 @@ pub fn difference(before: &Plan, after: &Plan) -> Difference {
             .map(|(_, new)| new.id.clone())
             .collect(),
         others: [
-            differs(before.places == after.places, "places"),
-            differs(before.controls == after.controls, "controls"),
-            differs(before.wishes == after.wishes, "wishes"),
-            differs(before.settings == after.settings, "settings"),
+            differs(before.places == after.places, say!("places")),
+            differs(before.controls == after.controls, say!("controls")),
+            differs(before.wishes == after.wishes, say!("wishes")),
+            differs(before.settings == after.settings, say!("settings")),
         ]
         .into_iter()
         .flatten()
@@ -92,22 +93,38 @@ impl Difference {
         let mut say = |one: &str, many: &str, list: Vec<String>| match list.len() {
             0 => {}
             1 => lines.push(format!("{one}: {}.", list[0])),
-            n => lines.push(format!("{n} {many}: {}.", list.join(", "))),
+            n => lines.push(say!("{n} {many}: {}.", list.join(", "))),
         };
-        say("New part", "new parts", names(&self.new_parts));
-        say("Part taken out", "parts taken out", names(&self.gone_parts));
-        say("Changed part", "changed parts", names(&self.changed_parts));
-        say("New wire", "new wires", ids(&self.new_wires));
+        say(say!("New part"), say!("new parts"), names(&self.new_parts));
+        say(
+            say!("Part taken out"),
+            say!("parts taken out"),
+            names(&self.gone_parts),
+        );
+        say(
+            say!("Changed part"),
+            say!("changed parts"),
+            names(&self.changed_parts),
+        );
+        say(say!("New wire"), say!("new wires"), ids(&self.new_wires));
         let moved = self.moved_wires.iter();
-        let moved = moved.map(|(id, ends)| format!("{id} now runs {ends}"));
-        say("Moved wire", "moved wires", moved.collect());
-        say("Changed wire", "changed wires", ids(&self.changed_wires));
-        say("Wire taken out", "wires taken out", ids(&self.gone_wires));
+        let moved = moved.map(|(id, ends)| say!("{id} now runs {ends}"));
+        say(say!("Moved wire"), say!("moved wires"), moved.collect());
+        say(
+            say!("Changed wire"),
+            say!("changed wires"),
+            ids(&self.changed_wires),
+        );
+        say(
+            say!("Wire taken out"),
+            say!("wires taken out"),
+            ids(&self.gone_wires),
+        );
         if !self.others.is_empty() {
-            lines.push(format!("Changed too: {}.", self.others.join(", ")));
+            lines.push(say!("Changed too: {}.", self.others.join(", ")));
         }
         if lines.is_empty() {
-            lines.push("No part and no wire changes.".into());
+            lines.push(say!("No part and no wire changes.").into());
         }
         lines
     }

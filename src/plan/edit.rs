@@ -5,6 +5,7 @@
 
 use super::{Control, Place, Plan, Settings, Wire, Wish, part::Part};
 use super::{ControlId, PartId, PlaceId, WireId, WishId};
+use crate::text::{self, mark, say};
 use core::fmt;
 use serde::{Deserialize, Serialize};
 
@@ -12,7 +13,7 @@ use serde::{Deserialize, Serialize};
 pub trait Item: Clone {
     /// Its identity.
     type Id: Clone + Eq + fmt::Display;
-    /// The word for it.
+    /// The word for it, to be said by `text::of`.
     const WORD: &'static str;
     /// Identity of this one.
     fn id(&self) -> &Self::Id;
@@ -23,7 +24,7 @@ pub trait Item: Clone {
 }
 
 macro_rules! item {
-    ($item:ty, $id:ty, $list:ident, $word:literal) => {
+    ($item:ty, $id:ty, $list:ident, $word:expr) => {
         impl Item for $item {
             type Id = $id;
             const WORD: &'static str = $word;
@@ -40,11 +41,11 @@ macro_rules! item {
     };
 }
 
-item!(Part, PartId, parts, "part");
-item!(Wire, WireId, wires, "wire");
-item!(Control, ControlId, controls, "control");
-item!(Wish, WishId, wishes, "wish");
-item!(Place, PlaceId, places, "place");
+item!(Part, PartId, parts, mark!("part"));
+item!(Wire, WireId, wires, mark!("wire"));
+item!(Control, ControlId, controls, mark!("control"));
+item!(Wish, WishId, wishes, mark!("wish"));
+item!(Place, PlaceId, places, mark!("place"));
 
 /// A change of one item of a list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -128,10 +129,13 @@ pub enum EditError {
 impl fmt::Display for EditError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            EditError::Missing { word, id } => write!(f, "the plan has no {word} {id}"),
-            EditError::Taken { word, id } => {
-                write!(f, "the plan already has a {word} {id}; choose another name")
+            EditError::Missing { word, id } => {
+                f.write_str(&say!("the plan has no {word} {id}", word = text::of(word)))
             }
+            EditError::Taken { word, id } => f.write_str(&say!(
+                "the plan already has a {word} {id}; choose another name",
+                word = text::of(word)
+            )),
         }
     }
 }

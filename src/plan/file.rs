@@ -4,6 +4,7 @@
 //! item by item to a plan (list, position and identity). Nothing is guessed; a file is taken whole or not at all.
 
 use super::{Control, Plan};
+use crate::text::say;
 use core::fmt;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -76,42 +77,30 @@ impl fmt::Display for FileError {
     /// One sentence: what is wrong, where, and one way to mend it.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            FileError::TooLarge { bytes } => write!(
-                f,
-                "the file holds {} kB, more than the {} kB a plan may have: choose a plan file",
+            FileError::TooLarge { bytes } => f.write_str(&say!("the file holds {} kB, more than the {} kB a plan may have: choose a plan file",
                 bytes / 1024,
                 MAX_BYTES / 1024
-            ),
+            )),
             FileError::NotText => f.write_str(
-                "the file is not text, so it is no plan: choose a file that Loomwright saved",
+                say!("the file is not text, so it is no plan: choose a file that Loomwright saved"),
             ),
             FileError::TooDeep => f.write_str(
-                "the file has lists in lists more than a hundred deep, which no plan has: choose a file that Loomwright saved",
+                say!("the file has lists in lists more than a hundred deep, which no plan has: choose a file that Loomwright saved"),
             ),
-            FileError::Damaged { line, column, what } => write!(
-                f,
-                "the file is damaged at line {line}, column {column} ({what}): \
+            FileError::Damaged { line, column, what } => f.write_str(&say!("the file is damaged at line {line}, column {column} ({what}): \
                  open an earlier download or mend that line"
-            ),
-            FileError::NotAPlan => write!(
-                f,
-                "the file has no \"format\": \"{FORMAT}\", so it is not a Loomwright plan: \
+            )),
+            FileError::NotAPlan => f.write_str(&say!("the file has no \"format\": \"{FORMAT}\", so it is not a Loomwright plan: \
                  choose a file that Loomwright saved"
-            ),
-            FileError::TooNew { version } => write!(
-                f,
-                "the file has version {version} and this page reads up to {VERSION}: \
+            )),
+            FileError::TooNew { version } => f.write_str(&say!("the file has version {version} and this page reads up to {VERSION}: \
                  reload the page for the newest Loomwright and open the file again"
-            ),
-            FileError::TooMany { list, len } => write!(
-                f,
-                "{list} has {len} entries, more than the {MAX_ITEMS} read here: split the plan"
-            ),
+            )),
+            FileError::TooMany { list, len } => f.write_str(&say!("{list} has {len} entries, more than the {MAX_ITEMS} read here: split the plan"
+            )),
             FileError::Field { place, what } => {
-                write!(
-                    f,
-                    "{place}: {what}: mend that entry in the file and open it again"
-                )
+                f.write_str(&say!("{place}: {what}: mend that entry in the file and open it again"
+                ))
             }
         }
     }
@@ -211,7 +200,7 @@ pub fn from_value(value: Value) -> Result<Plan, FileError> {
         _ => {
             return Err(FileError::Field {
                 place: "version".into(),
-                what: format!("must be a whole number from 1 to {VERSION}"),
+                what: say!("must be a whole number from 1 to {VERSION}"),
             });
         }
     }
@@ -220,12 +209,12 @@ pub fn from_value(value: Value) -> Result<Plan, FileError> {
     let parts = list(&mut map, "parts")?;
     let wires = list(&mut map, "wires")?;
     let wishes = list(&mut map, "wishes")?;
-    let rest: Plan = item(Value::Object(map), "the plan")?;
+    let rest: Plan = item(Value::Object(map), say!("the plan"))?;
     let many = |control: &&Control| control.positions.len() > MAX_POSITIONS;
     if let Some(control) = controls.iter().find(many) {
         return Err(FileError::Field {
             place: format!("controls ({})", control.id),
-            what: format!(
+            what: say!(
                 "{} positions, more than the {MAX_POSITIONS} read of one control",
                 control.positions.len()
             ),
@@ -251,7 +240,7 @@ fn list<T: DeserializeOwned>(
         Some(_) => {
             return Err(FileError::Field {
                 place: name.into(),
-                what: "must be a list".into(),
+                what: say!("must be a list").into(),
             });
         }
     };
@@ -265,7 +254,7 @@ fn list<T: DeserializeOwned>(
         let id = value
             .get("id")
             .and_then(Value::as_str)
-            .unwrap_or("no id")
+            .unwrap_or(say!("no id"))
             .to_owned();
         item(value, &format!("{name}[{i}] ({id})"))
     };
@@ -288,19 +277,18 @@ fn item<T: DeserializeOwned>(value: Value, place: &str) -> Result<T, FileError> 
 /// What of a value is beyond the limits inside an item. As deep as the parser went, which is bounded.
 fn beyond(value: &Value) -> Option<String> {
     match value {
-        Value::String(text) if text.len() > MAX_TEXT => Some(format!(
+        Value::String(text) if text.len() > MAX_TEXT => Some(say!(
             "a text of {} bytes, more than the {MAX_TEXT} read",
             text.len()
         )),
-        Value::Array(list) if list.len() > MAX_INNER => Some(format!(
+        Value::Array(list) if list.len() > MAX_INNER => Some(say!(
             "a list of {} entries, more than the {MAX_INNER} read inside an entry",
             list.len()
         )),
         Value::Array(list) => list.iter().find_map(beyond),
-        Value::Object(map) if map.len() > MAX_ITEMS => Some(format!(
-            "{} fields, more than the {MAX_ITEMS} read",
-            map.len()
-        )),
+        Value::Object(map) if map.len() > MAX_ITEMS => {
+            Some(say!("{} fields, more than the {MAX_ITEMS} read", map.len()))
+        }
         Value::Object(map) => map.values().find_map(beyond),
         _ => None,
     }

@@ -3,6 +3,7 @@
 //! An identifier is a short word without white space, `:` or `.`; a part's identifier doubles as its
 //! reference designation (`F1`, `E3`). Anything else is refused when a file is read.
 
+use crate::text::say;
 use core::fmt;
 use core::str::FromStr;
 use serde::{Deserialize, Serialize};
@@ -16,11 +17,10 @@ pub struct BadId(pub String);
 
 impl fmt::Display for BadId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
+        f.write_str(&say!(
             "{:?} is no identifier: use 1 to {MAX_ID} letters, digits, hyphens or underscores",
             self.0
-        )
+        ))
     }
 }
 
@@ -120,7 +120,7 @@ macro_rules! pair {
             type Err = BadId;
             fn from_str(text: &str) -> Result<Self, BadId> {
                 let (part, $member) = text.split_once($mark).ok_or_else(|| {
-                    BadId(format!("{} (expected the form {})", text, $example))
+                    BadId(say!("{} (expected the form {})", text, $example))
                 })?;
                 if $member.is_empty() || $member.chars().count() > MAX_ID {
                     return Err(BadId(text.chars().take(60).collect()));

@@ -5,6 +5,7 @@
 
 use super::ControlId;
 use super::part::Extra;
+use crate::text::{self, mark};
 use crate::units::{AmpHours, Amps, Milliohms, Ohms, Share, Volts, Watts};
 use serde::{Deserialize, Serialize};
 
@@ -239,21 +240,26 @@ impl Duty {
     ];
 
     /// The duty as words.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
+        text::of(self.key())
+    }
+
+    /// The duty in identities, whatever the language.
+    pub const fn key(self) -> &'static str {
         match self {
-            Duty::Tail => "tail",
-            Duty::Stop => "stop",
-            Duty::TurnLeft => "turn left",
-            Duty::TurnRight => "turn right",
-            Duty::Hazard => "hazard",
-            Duty::Running => "running",
-            Duty::Reverse => "reverse",
-            Duty::Licence => "licence",
-            Duty::Work => "work",
-            Duty::Marker => "marker",
-            Duty::Fog => "fog",
-            Duty::Head => "headlamp",
-            Duty::Other => "other",
+            Duty::Tail => mark!("tail"),
+            Duty::Stop => mark!("stop"),
+            Duty::TurnLeft => mark!("turn left"),
+            Duty::TurnRight => mark!("turn right"),
+            Duty::Hazard => mark!("hazard"),
+            Duty::Running => mark!("running"),
+            Duty::Reverse => mark!("reverse"),
+            Duty::Licence => mark!("licence"),
+            Duty::Work => mark!("work"),
+            Duty::Marker => mark!("marker"),
+            Duty::Fog => mark!("fog"),
+            Duty::Head => mark!("headlamp"),
+            Duty::Other => mark!("other"),
         }
     }
 }

@@ -5,6 +5,7 @@
 //! wire or wish that leads nowhere goes. No item refers to one of its own kind, so references cannot run in a circle.
 
 use super::{Action, Control, Item, Kind, LampId, MAX_ID, Part, Place, Plan, TerminalId};
+use crate::text::{self, say};
 use crate::units::order::{OrdMap, OrdSet};
 
 /// The plan with every reference sound, and a sentence for each thing that was not.
@@ -26,7 +27,7 @@ pub fn mend(plan: &Plan) -> (Plan, Vec<String>) {
 /// Gives later bearers of an identity a free one; references mean the first.
 fn twice<T: Item>(plan: &mut Plan, told: &mut Vec<String>, rename: fn(&mut T, &str)) {
     let ids = T::list(plan).iter().map(|item| item.id().to_string());
-    for (at, new) in second_names(ids.collect(), T::WORD, told) {
+    for (at, new) in second_names(ids.collect(), text::of(T::WORD), told) {
         rename(&mut T::list_mut(plan)[at], &new);
     }
 }
@@ -45,7 +46,7 @@ fn second_names(ids: Vec<String>, word: &str, told: &mut Vec<String>) -> Vec<(us
             .map(|n| format!("{stem}-{n}"))
             .find(|name| !taken.contains(name));
         let new = free.unwrap_or_default();
-        told.push(format!(
+        told.push(say!(
             "Two {word}s carry the identity {id}: the second becomes {new}."
         ));
         taken.insert(new.clone());
@@ -71,7 +72,7 @@ fn places(plan: &mut Plan, told: &mut Vec<String>) {
         }
     }
     for (id, part) in missing {
-        told.push(format!(
+        told.push(say!(
             "Part {part} lies at the place {id}, which the plan does not have: the place is added."
         ));
         plan.places.push(Place {
@@ -86,7 +87,7 @@ fn places(plan: &mut Plan, told: &mut Vec<String>) {
 fn controls(plan: &mut Plan, told: &mut Vec<String>) {
     for control in &mut plan.controls {
         if control.positions.is_empty() {
-            told.push(format!(
+            told.push(say!(
                 "Control {} has no position: one at rest is added.",
                 control.id
             ));
@@ -121,7 +122,7 @@ fn controls(plan: &mut Plan, told: &mut Vec<String>) {
     }
     for (part, id, positions) in spoken {
         if plan.control(&id).is_none() {
-            told.push(format!(
+            told.push(say!(
                 "Part {part} is moved by the control {id}, which the plan does not have: the control is added."
             ));
             plan.controls.push(Control {
@@ -138,7 +139,7 @@ fn controls(plan: &mut Plan, told: &mut Vec<String>) {
             if !control.positions.contains(&position) {
                 // The control was just made: its positions are no news.
                 if control.positions.len() > 1 || control.label != control.id.as_str() {
-                    told.push(format!(
+                    told.push(say!(
                         "Part {part} speaks of the position {position} of control {id}, which has none such: it is added."
                     ));
                 }
@@ -163,7 +164,7 @@ fn wires(plan: &mut Plan, told: &mut Vec<String>) {
             .into_iter()
             .find(|end| !is_there(end));
         if let Some(end) = lost {
-            told.push(format!(
+            told.push(say!(
                 "Wire {} ends at {end}, which the plan does not have: the wire is taken out.",
                 wire.id
             ));
@@ -185,7 +186,7 @@ fn wishes(plan: &mut Plan, told: &mut Vec<String>) {
             !control.is_some_and(|control| control.positions.contains(position))
         });
         if let Some((id, position)) = lost {
-            told.push(format!(
+            told.push(say!(
                 "Wish {} speaks of control {id} at {position}, which the plan does not have: the wish is taken out.",
                 wish.id
             ));
@@ -200,11 +201,11 @@ fn wishes(plan: &mut Plan, told: &mut Vec<String>) {
         }
         let gone: Vec<String> = gone.iter().map(LampId::to_string).collect();
         let left = if wish.lamps.is_empty() {
-            "the wish is taken out"
+            say!("the wish is taken out")
         } else {
-            "left out of it"
+            say!("left out of it")
         };
-        told.push(format!(
+        told.push(say!(
             "Wish {} names {}, which the plan does not have: {left}.",
             wish.id,
             gone.join(", ")

@@ -3,6 +3,7 @@
 //! A plan may be half finished or contradictory: nothing here refuses it. What it means electrically
 //! is worked out by `circuit`, what is wrong with it is said by `findings`.
 
+use crate::text::{self, mark};
 use crate::units::order::OrdMap;
 use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
@@ -17,6 +18,7 @@ mod level;
 mod mend;
 mod part;
 mod sizing;
+mod words;
 
 pub use difference::{Difference, difference};
 pub use edit::{Change, Edit, EditError, Item};
@@ -27,6 +29,7 @@ pub use level::Level;
 pub use mend::mend;
 pub use part::{Extra, Kind, LampCircuit, Part};
 pub use sizing::{Gauge, Rules, Sizing};
+pub use words::{position_word, position_words};
 
 /// The whole document.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -220,12 +223,17 @@ pub enum Show {
 
 impl Show {
     /// The wish as one word.
-    pub const fn text(self) -> &'static str {
+    pub fn text(self) -> &'static str {
+        text::of(self.key())
+    }
+
+    /// The wish in identities, whatever the language.
+    pub const fn key(self) -> &'static str {
         match self {
-            Show::Off => "off",
-            Show::Steady => "steady",
-            Show::Flashing => "flashing",
-            Show::Any => "any",
+            Show::Off => mark!("off"),
+            Show::Steady => mark!("steady"),
+            Show::Flashing => mark!("flashing"),
+            Show::Any => mark!("any"),
         }
     }
 }

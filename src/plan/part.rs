@@ -2,6 +2,7 @@
 
 use super::kinds::*;
 use super::{LampId, PartId, PlaceId};
+use crate::text::say;
 use serde::{Deserialize, Serialize};
 
 /// Fields a newer build wrote and this one does not know; kept and written back.
@@ -191,26 +192,26 @@ impl Part {
 
 impl Kind {
     /// The kind as words.
-    pub const fn text(&self) -> &'static str {
+    pub fn text(&self) -> &'static str {
         match self {
-            Kind::Battery(_) => "battery",
-            Kind::Charger(_) => "charger",
-            Kind::Converter(_) => "converter",
+            Kind::Battery(_) => say!("battery"),
+            Kind::Charger(_) => say!("charger"),
+            Kind::Converter(_) => say!("converter"),
             Kind::Fuse(fuse) => match fuse.body {
-                FuseBody::Blade => "fuse",
-                FuseBody::Breaker => "circuit breaker",
+                FuseBody::Blade => say!("fuse"),
+                FuseBody::Breaker => say!("circuit breaker"),
             },
-            Kind::Switch(_) => "switch",
-            Kind::Flasher(_) => "flasher",
-            Kind::Diode(_) => "diode",
-            Kind::Lamp(_) => "lamp",
-            Kind::LedLamp(_) => "LED lamp",
-            Kind::Resistor(_) => "resistor",
-            Kind::Load(_) => "load",
-            Kind::Splice(_) => "splice",
-            Kind::Connector(_) => "connector",
-            Kind::Ground(_) => "ground point",
-            Kind::Relay(_) => "relay",
+            Kind::Switch(_) => say!("switch"),
+            Kind::Flasher(_) => say!("flasher"),
+            Kind::Diode(_) => say!("diode"),
+            Kind::Lamp(_) => say!("lamp"),
+            Kind::LedLamp(_) => say!("LED lamp"),
+            Kind::Resistor(_) => say!("resistor"),
+            Kind::Load(_) => say!("load"),
+            Kind::Splice(_) => say!("splice"),
+            Kind::Connector(_) => say!("connector"),
+            Kind::Ground(_) => say!("ground point"),
+            Kind::Relay(_) => say!("relay"),
         }
     }
 }

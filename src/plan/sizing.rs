@@ -5,6 +5,7 @@ use crate::catalog::ampacity::{AMBIENT_C, Basis, Surroundings};
 use crate::catalog::conductor::{self, System};
 use crate::catalog::drop_rule::GENERAL_SHARE;
 use crate::catalog::wire_choice;
+use crate::text::say;
 use crate::units::order::OrdMap;
 use crate::units::{Celsius, Millimetres, Share, Volts, significant};
 use serde::{Deserialize, Serialize};
@@ -161,7 +162,7 @@ impl Sizing {
         } else {
             let below = |other: &&conductor::Row| other.area_mm2 <= row.area_mm2;
             match wire_choice::sizes(system).rfind(below) {
-                Some(other) => format!("{} (above {})", row.label, other.label),
+                Some(other) => say!("{} (above {})", row.label, other.label),
                 None => row.label.into(),
             }
         }

@@ -6,6 +6,7 @@
 
 use crate::plan::Plan;
 use crate::plan::file::{self, FileError};
+use crate::text::say;
 use core::fmt;
 
 /// Longest link made, in characters. Browsers open far longer ones; what carries links from hand to hand does not.
@@ -40,16 +41,14 @@ pub enum LinkError {
 impl fmt::Display for LinkError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            LinkError::TooLong { letters } => write!(
-                f,
-                "The link would have {letters} characters, more than the {MOST_LETTERS} that pass from hand to hand: \
+            LinkError::TooLong { letters } => f.write_str(&say!("The link would have {letters} characters, more than the {MOST_LETTERS} that pass from hand to hand: \
                  send the plan as a file."
-            ),
+            )),
             LinkError::Damaged => f.write_str(
-                "The link was cut off or changed on its way: ask for it again, or for the plan as a file.",
+                say!("The link was cut off or changed on its way: ask for it again, or for the plan as a file."),
             ),
-            LinkError::TooLarge => f.write_str("The link holds more than a plan may have."),
-            LinkError::File(error) => write!(f, "What the link holds does not open: {error}."),
+            LinkError::TooLarge => f.write_str(say!("The link holds more than a plan may have.")),
+            LinkError::File(error) => f.write_str(&say!("What the link holds does not open: {error}.")),
         }
     }
 }

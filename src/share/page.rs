@@ -6,6 +6,7 @@ use crate::catalog::conductor;
 use crate::drawing::{Options, Overlay, draw, escaped, export};
 use crate::findings::{Finding, state_words};
 use crate::plan::Plan;
+use crate::text::say;
 use core::fmt::Write;
 
 /// States written; a page of more helps nobody on paper.
@@ -23,7 +24,7 @@ svg{max-width:100%;height:auto}@media print{thead{display:table-header-group}tr{
 /// The page.
 pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
     let title = if plan.title.trim().is_empty() {
-        "Plan without a title"
+        say!("Plan without a title")
     } else {
         plan.title.as_str()
     };
@@ -37,13 +38,18 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
          <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <title>{title}</title>\n<style>{CSS}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n\
-         <p class=\"caution\"><strong>Before you work:</strong> disconnect the battery. Made with Loomwright, which advises and \
-         does not certify; on the road your local code applies.</p>\n"
+         <p class=\"caution\"><strong>{}</strong> {}</p>\n",
+        say!("Before you work:"),
+        say!(
+            "disconnect the battery. Made with Loomwright, which advises and does not certify; on the road your local \
+             code applies."
+        )
     );
     if !plan.notes.trim().is_empty() {
         let _ = write!(
             out,
-            "<h2>Notes</h2>\n<p class=\"notes\">{}</p>\n",
+            "<h2>{}</h2>\n<p class=\"notes\">{}</p>\n",
+            say!("Notes"),
             escaped(&plan.notes)
         );
     }
@@ -51,12 +57,16 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
     // Nothing answers a tap here. No text of the plan holds these words: its quotation marks are escaped.
     let drawing = export(plan, &scene, &Overlay::new())
         .replace("role=\"button\" tabindex=\"0\"", "role=\"img\"");
-    out.push_str("<h2>Drawing</h2>\n");
-    wide(&mut out, "Drawing", &drawing);
+    let _ = writeln!(out, "<h2>{}</h2>", say!("Drawing"));
+    wide(&mut out, say!("Drawing"), &drawing);
     behaviour(&mut out, plan, table);
-    let name = "What the checks say";
+    let name = say!("What the checks say");
     if findings.is_empty() {
-        let _ = write!(out, "<h2>{name}</h2>\n<p>Nothing to look at.</p>\n");
+        let _ = write!(
+            out,
+            "<h2>{name}</h2>\n<p>{}</p>\n",
+            say!("Nothing to look at.")
+        );
     } else {
         let rows = findings.iter().map(|finding| {
             let about = finding.about.join(", ");
@@ -70,7 +80,12 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         listing(
             &mut out,
             name,
-            texts(["What", "Severity", "About", "Source"]),
+            texts([
+                say!("What"),
+                say!("Severity"),
+                say!("About"),
+                say!("Source"),
+            ]),
             rows.collect(),
         );
     }
@@ -89,8 +104,14 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
     });
     listing(
         &mut out,
-        "Parts",
-        texts(["Part", "Kind", "Name", "Place", "Why"]),
+        say!("Parts"),
+        texts([
+            say!("Part"),
+            say!("Kind"),
+            say!("Name"),
+            say!("Place"),
+            say!("Why"),
+        ]),
         rows.collect(),
     );
     let rows = plan.wires.iter().map(|wire| {
@@ -105,8 +126,16 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
             &wire.why,
         ])
     });
-    let heads = texts(["Wire", "From", "To", "Length", "Size", "Colour", "Why"]);
-    listing(&mut out, "Wires", heads, rows.collect());
+    let heads = texts([
+        say!("Wire"),
+        say!("From"),
+        say!("To"),
+        say!("Length"),
+        say!("Size"),
+        say!("Colour"),
+        say!("Why"),
+    ]);
+    listing(&mut out, say!("Wires"), heads, rows.collect());
     out.push_str("</main>\n</body>\n</html>\n");
     out
 }
@@ -114,7 +143,7 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
 /// The behaviour table: a row for each state, a column for each lamp circuit.
 fn behaviour(out: &mut String, plan: &Plan, table: &Table) {
     let circuits = plan.lamp_circuits();
-    let mut heads = texts(["State"]);
+    let mut heads = texts([say!("State")]);
     heads.extend(table.lamps.iter().map(|lamp| {
         let known = circuits.iter().find(|circuit| circuit.id == *lamp);
         known.map_or_else(|| lamp.to_string(), |circuit| circuit.label.clone())
@@ -122,14 +151,18 @@ fn behaviour(out: &mut String, plan: &Plan, table: &Table) {
     let rows = table.rows.iter().take(MOST_STATES).map(|row| {
         let mut cells = vec![state_words(plan, &row.state)];
         cells.extend(row.cells.iter().map(|cell| match cell.verdict {
-            Verdict::AsWished => format!("{}, as wished", cell.shows.text()),
+            Verdict::AsWished => say!("{}, as wished", cell.shows.text()),
             other => format!("{WRONG}{}, {}", cell.shows.text(), other.text()),
         }));
         cells
     });
-    listing(out, "Behaviour", heads, rows.collect());
+    listing(out, say!("Behaviour"), heads, rows.collect());
     if let Some(left @ 1..) = table.rows.len().checked_sub(MOST_STATES) {
-        let _ = writeln!(out, "<p>{left} more states are in Loomwright.</p>");
+        let _ = writeln!(
+            out,
+            "<p>{}</p>",
+            say!("{left} more states are in Loomwright.")
+        );
     }
 }
 

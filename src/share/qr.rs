@@ -2,6 +2,7 @@
 //! screen or a page.
 
 use super::link::for_qr;
+use crate::text::say;
 use core::fmt;
 use core::fmt::Write;
 use qrcodegen::{DataTooLong, Mask, QrCode, QrCodeEcc, QrSegment, Version};
@@ -33,12 +34,10 @@ pub struct QrError {
 
 impl fmt::Display for QrError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "The plan is too large for a QR code that a phone reads well: packed it has {} bytes, and {} fit. Send the \
+        f.write_str(&say!("The plan is too large for a QR code that a phone reads well: packed it has {} bytes, and {} fit. Send the \
              link or the file.",
             self.bytes, self.room
-        )
+        ))
     }
 }
 

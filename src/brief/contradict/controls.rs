@@ -3,6 +3,7 @@
 use super::{Found, drop_signal, shows};
 use crate::brief::resolve::{Bus, bus};
 use crate::brief::{Brief, ControlAnswer, Lit, Signal, TurnPriority, build};
+use crate::text::say;
 
 pub(super) fn check(found: &mut Found) {
     only_one(found);
@@ -79,11 +80,13 @@ fn tidy(brief: &mut Brief) {
 fn only_one(found: &mut Found) {
     type Test = fn(&ControlAnswer) -> bool;
     let kinds: [(&str, Test); 3] = [
-        ("turn switch", |c| {
+        (say!("turn switch"), |c| {
             matches!(c, ControlAnswer::Turn | ControlAnswer::TurnPair)
         }),
-        ("hazard switch", |c| matches!(c, ControlAnswer::Hazard)),
-        ("master or ignition switch", |c| {
+        (say!("hazard switch"), |c| {
+            matches!(c, ControlAnswer::Hazard)
+        }),
+        (say!("master or ignition switch"), |c| {
             matches!(
                 c,
                 ControlAnswer::Master { .. } | ControlAnswer::Ignition { .. }
@@ -95,8 +98,10 @@ fn only_one(found: &mut Found) {
             .filter(|&i| is(&found.brief.controls[i]))
             .collect();
         if let [_, .., last] = places[..] {
-            let mend = found.mend("leave the last one out", |b| drop(b.controls.remove(last)));
-            found.say(format!("There is more than one {word}."), vec![mend]);
+            let mend = found.mend(say!("leave the last one out"), |b| {
+                drop(b.controls.remove(last))
+            });
+            found.say(say!("There is more than one {word}."), vec![mend]);
         }
     }
 }
@@ -117,7 +122,7 @@ fn lists(found: &mut Found, i: usize, control: &ControlAnswer) {
             ControlAnswer::Turn | ControlAnswer::TurnPair | ControlAnswer::Hazard
         )
     {
-        let off = found.mend("leave it out", |b| {
+        let off = found.mend(say!("leave it out"), |b| {
             if let ControlAnswer::Selector { positions } = &mut b.controls[i] {
                 positions.retain(|position| !position.signals.is_empty());
                 if !positions.is_empty() {
@@ -126,7 +131,7 @@ fn lists(found: &mut Found, i: usize, control: &ControlAnswer) {
             }
             b.controls.remove(i);
         });
-        let text = "A control, or a position of one, lights nothing.";
+        let text = say!("A control, or a position of one, lights nothing.");
         found.say(text.into(), vec![off]);
     }
     for flash in [Signal::Turn, Signal::Hazard] {
@@ -134,16 +139,16 @@ fn lists(found: &mut Found, i: usize, control: &ControlAnswer) {
             continue;
         }
         let (word, kind) = match flash {
-            Signal::Turn => ("a turn switch", ControlAnswer::Turn),
-            _ => ("a hazard switch", ControlAnswer::Hazard),
+            Signal::Turn => (say!("a turn switch"), ControlAnswer::Turn),
+            _ => (say!("a hazard switch"), ControlAnswer::Hazard),
         };
-        let mend = found.mend(format!("use {word}"), |b| {
+        let mend = found.mend(say!("use {word}"), |b| {
             unlist(b, flash);
             if !b.controls.contains(&kind) {
                 b.controls.push(kind);
             }
         });
-        let text = format!(
+        let text = say!(
             "{} flashes, so a plain switch cannot light it.",
             flash.text()
         );
@@ -156,12 +161,13 @@ fn lists(found: &mut Found, i: usize, control: &ControlAnswer) {
         let name = position.name.trim();
         let before = positions[..k].iter().any(|p| p.name == position.name);
         if name.is_empty() || name == "off" || before {
-            let mend = found.mend("number the positions", |b| {
+            let mend = found.mend(say!("number the positions"), |b| {
                 if let ControlAnswer::Selector { positions } = &mut b.controls[i] {
                     number(positions);
                 }
             });
-            let text = "Two positions of the light switch have the same name, or one has none.";
+            let text =
+                say!("Two positions of the light switch have the same name, or one has none.");
             found.say(text.into(), vec![mend]);
         }
     }
@@ -194,24 +200,24 @@ fn is_lit(found: &mut Found, signal: Signal) {
         return;
     }
     let (word, kind) = match signal {
-        Signal::Turn => ("add a turn switch", ControlAnswer::Turn),
-        Signal::Hazard => ("add a hazard switch", ControlAnswer::Hazard),
+        Signal::Turn => (say!("add a turn switch"), ControlAnswer::Turn),
+        Signal::Hazard => (say!("add a hazard switch"), ControlAnswer::Hazard),
         Signal::Stop => (
-            "add a pedal",
+            say!("add a pedal"),
             ControlAnswer::Pedal {
                 signals: vec![signal],
             },
         ),
         _ => (
-            "add a switch",
+            say!("add a switch"),
             ControlAnswer::Switch {
                 signals: vec![signal],
             },
         ),
     };
     let add = found.mend(word, |b| b.controls.push(kind));
-    let off = found.mend("take it off the lamps", |b| drop_signal(b, signal));
-    let text = format!("Lamps show {}, but no control lights it.", signal.text());
+    let off = found.mend(say!("take it off the lamps"), |b| drop_signal(b, signal));
+    let text = say!("Lamps show {}, but no control lights it.", signal.text());
     found.say(text, vec![add, off]);
 }
 
@@ -233,14 +239,14 @@ fn has_lamp(found: &mut Found, signal: Signal) {
     if !useless {
         return;
     }
-    let mend = found.mend("take it off the controls", |b| match signal {
+    let mend = found.mend(say!("take it off the controls"), |b| match signal {
         Signal::Turn => b
             .controls
             .retain(|c| !matches!(c, ControlAnswer::Turn | ControlAnswer::TurnPair)),
         Signal::Hazard => b.controls.retain(|c| *c != ControlAnswer::Hazard),
         steady => unlist(b, steady),
     });
-    let text = format!("A control lights {}, but no lamp shows it.", signal.text());
+    let text = say!("A control lights {}, but no lamp shows it.", signal.text());
     found.say(text, vec![mend]);
 }
 
@@ -262,32 +268,35 @@ fn gate(found: &mut Found) {
                 k != i && listed(other).iter().any(|list| list.contains(&signal))
             });
             if by_hand {
-                let mend = found.mend("let only its own control light it", |b| {
+                let mend = found.mend(say!("let only its own control light it"), |b| {
                     for list in listed_mut(&mut b.controls[i]) {
                         list.retain(|&s| s != signal);
                     }
                 });
-                let other = found.mend("let only the master or ignition switch light it", |b| {
-                    for (k, control) in b.controls.iter_mut().enumerate() {
-                        if k != i {
-                            for list in listed_mut(control) {
-                                list.retain(|&s| s != signal);
+                let other = found.mend(
+                    say!("let only the master or ignition switch light it"),
+                    |b| {
+                        for (k, control) in b.controls.iter_mut().enumerate() {
+                            if k != i {
+                                for list in listed_mut(control) {
+                                    list.retain(|&s| s != signal);
+                                }
                             }
                         }
-                    }
-                    tidy(b);
-                });
-                let text = format!(
+                        tidy(b);
+                    },
+                );
+                let text = say!(
                     "The master or ignition switch lights {} by itself, so its own control would change nothing.",
                     signal.text()
                 );
                 found.say(text, vec![mend, other]);
             }
             if exempt.contains(&signal) {
-                let mend = found.mend("let it work with the switch on only", |b| {
+                let mend = found.mend(say!("let it work with the switch on only"), |b| {
                     exempt_not(&mut b.controls[i], signal);
                 });
-                let text = format!(
+                let text = say!(
                     "{} is to work without the master or ignition switch, and to be lit by it.",
                     signal.text()
                 );
@@ -302,9 +311,9 @@ fn gate(found: &mut Found) {
             .filter(|&signal| shows(brief, signal) && bus(brief, signal) != Bus::Always)
             .all(|signal| signal == Signal::Hazard && shows(brief, Signal::Turn));
         if !gated || only_hazard {
-            let mend = found.mend("leave it out", |b| drop(b.controls.remove(i)));
+            let mend = found.mend(say!("leave it out"), |b| drop(b.controls.remove(i)));
             let text =
-                "Everything works without the master or ignition switch, so it does nothing.";
+                say!("Everything works without the master or ignition switch, so it does nothing.");
             found.say(text.into(), vec![mend]);
         }
     }
@@ -335,20 +344,19 @@ fn relays(found: &mut Found) {
     }
     let system = super::volts_word(brief.system);
     if brief.priority == TurnPriority::Relays {
-        let mend = found.mend("use contacts of the switches", |b| {
+        let mend = found.mend(say!("use contacts of the switches"), |b| {
             b.priority = TurnPriority::Contacts;
         });
-        let text = format!(
-            "The catalogue has no relay for {system}, so relays cannot put turn before stop."
-        );
+        let text =
+            say!("The catalogue has no relay for {system}, so relays cannot put turn before stop.");
         found.say(text, vec![mend]);
     } else if bus(brief, Signal::Turn) > bus(brief, Signal::Stop) {
-        let mend = found.mend("let stop work where turn works", |b| {
+        let mend = found.mend(say!("let stop work where turn works"), |b| {
             for control in &mut b.controls {
                 exempt_not(control, Signal::Stop);
             }
         });
-        let text = format!(
+        let text = say!(
             "Stop works where turn does not; putting turn before stop then takes relays, and the catalogue has none for {system}."
         );
         found.say(text, vec![mend]);

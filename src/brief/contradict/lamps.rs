@@ -5,14 +5,15 @@ use crate::brief::place::{Side, end_word};
 use crate::brief::resolve::names;
 use crate::brief::{Across, Brief, End, Fitting, Lamps, Signal, System, fitting};
 use crate::plan::{FlasherAction, Light};
+use crate::text::say;
 
 pub(super) fn check(found: &mut Found) {
     let brief = found.brief;
     if brief.lamps.is_empty() {
-        let mend = found.mend("take the usual four lamps", |b| {
+        let mend = found.mend(say!("take the usual four lamps"), |b| {
             b.lamps = Brief::default().lamps;
         });
-        found.say("There are no lamps.".into(), vec![mend]);
+        found.say(say!("There are no lamps.").into(), vec![mend]);
     }
     for (i, lamps) in brief.lamps.iter().enumerate() {
         circuits(found, i, lamps);
@@ -21,20 +22,20 @@ pub(super) fn check(found: &mut Found) {
         catalogue(found, i, lamps);
         sides(found, i, lamps);
         if lamps.end == End::Trailer && brief.socket.is_none() {
-            let socket = found.mend("use a 4-way flat connector", |b| {
+            let socket = found.mend(say!("use a 4-way flat connector"), |b| {
                 b.socket = Some(crate::brief::Socket::FourWay);
             });
-            let off = found.mend("leave the trailer's lamps out", |b| {
+            let off = found.mend(say!("leave the trailer's lamps out"), |b| {
                 b.lamps.retain(|lamps| lamps.end != End::Trailer);
             });
-            let text = "Lamps on a trailer need a connector, and none is chosen.";
+            let text = say!("Lamps on a trailer need a connector, and none is chosen.");
             found.say(text.into(), vec![socket, off]);
         }
     }
     if brief.socket.is_some() && !brief.lamps.iter().any(|lamps| lamps.end == End::Trailer) {
-        let off = found.mend("leave the connector out", |b| b.socket = None);
+        let off = found.mend(say!("leave the connector out"), |b| b.socket = None);
         found.say(
-            "There is a trailer connector but no lamp on the trailer.".into(),
+            say!("There is a trailer connector but no lamp on the trailer.").into(),
             vec![off],
         );
     }
@@ -46,28 +47,28 @@ pub(super) fn check(found: &mut Found) {
 pub(super) fn group(lamps: &Lamps) -> String {
     let end = end_word(lamps.end);
     match lamps.across {
-        Across::Pair => format!("the {end} pair"),
-        Across::Left => format!("the left {end} lamp"),
-        Across::Right => format!("the right {end} lamp"),
-        Across::Centre => format!("the {end} lamp in the middle"),
+        Across::Pair => say!("the {end} pair"),
+        Across::Left => say!("the left {end} lamp"),
+        Across::Right => say!("the right {end} lamp"),
+        Across::Centre => say!("the {end} lamp in the middle"),
     }
 }
 
 fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
     let who = group(lamps);
     if lamps.strong.is_empty() && lamps.weak.is_empty() {
-        let tail = found.mend("let it show the tail signal", |b| {
+        let tail = found.mend(say!("let it show the tail signal"), |b| {
             b.lamps[i].strong = vec![Signal::Tail];
             b.lamps[i].light = Light::Red;
         });
-        let off = found.mend("leave it out", |b| drop(b.lamps.remove(i)));
-        found.say(format!("{who} shows nothing."), vec![off, tail]);
+        let off = found.mend(say!("leave it out"), |b| drop(b.lamps.remove(i)));
+        found.say(say!("{who} shows nothing."), vec![off, tail]);
         return;
     }
     let two = lamps.fitting.circuits() == 2;
     if two && (lamps.weak.is_empty() || lamps.strong.is_empty()) {
         let one = one_circuit(lamps.fitting);
-        let mend = found.mend("use a lamp with one circuit", |b| {
+        let mend = found.mend(say!("use a lamp with one circuit"), |b| {
             let lamps = &mut b.lamps[i];
             lamps.fitting = one;
             lamps.model = None;
@@ -75,21 +76,21 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
             lamps.strong.extend(weak);
         });
         found.say(
-            format!("{who} has two circuits, and one of them shows nothing."),
+            say!("{who} has two circuits, and one of them shows nothing."),
             vec![mend],
         );
     }
     if !two && !lamps.weak.is_empty() {
         let pair = two_circuits(lamps.fitting);
-        let two = found.mend("use a lamp with two circuits", |b| {
+        let two = found.mend(say!("use a lamp with two circuits"), |b| {
             b.lamps[i].fitting = pair;
             b.lamps[i].model = None;
         });
-        let join = found.mend("show both on the one circuit", |b| {
+        let join = found.mend(say!("show both on the one circuit"), |b| {
             let weak = core::mem::take(&mut b.lamps[i].weak);
             b.lamps[i].strong.extend(weak);
         });
-        let text = format!(
+        let text = say!(
             "{who} has one circuit, but {} is to be on a second one.",
             names(&lamps.weak)
         );
@@ -102,7 +103,7 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
         .filter(|s| !s.is_weak())
         .collect();
     if two && !strong_on_weak.is_empty() {
-        let mend = found.mend("put it on the strong circuit", |b| {
+        let mend = found.mend(say!("put it on the strong circuit"), |b| {
             let lamps = &mut b.lamps[i];
             lamps.weak.retain(|s| s.is_weak());
             for signal in &strong_on_weak {
@@ -111,7 +112,7 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
                 }
             }
         });
-        let text = format!(
+        let text = say!(
             "The weak circuit of {who} is too dim for {}.",
             names(&strong_on_weak)
         );
@@ -120,7 +121,7 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
     for &signal in &Signal::ALL {
         let count = |list: &[Signal]| list.iter().filter(|&&s| s == signal).count();
         if count(&lamps.strong) + count(&lamps.weak) > 1 {
-            let mend = found.mend("name it once", |b| {
+            let mend = found.mend(say!("name it once"), |b| {
                 let lamps = &mut b.lamps[i];
                 lamps.strong.retain(|&s| s != signal);
                 lamps.weak.retain(|&s| s != signal);
@@ -131,7 +132,7 @@ fn circuits(found: &mut Found, i: usize, lamps: &Lamps) {
                 }
             });
             found.say(
-                format!("{who} is to show {} twice.", signal.text()),
+                say!("{who} is to show {} twice.", signal.text()),
                 vec![mend],
             );
         }
@@ -175,22 +176,22 @@ fn sharing(found: &mut Found, i: usize, lamps: &Lamps) {
             Signal::Hazard
         };
         let mut mends = vec![
-            found.mend(format!("take {} off it", other.text()), |b| {
+            found.mend(say!("take {} off it", other.text()), |b| {
                 b.lamps[i].strong.retain(|&s| s != other);
             }),
-            found.mend(format!("take {} off it", flash.text()), |b| {
+            found.mend(say!("take {} off it", flash.text()), |b| {
                 b.lamps[i].strong.retain(|s| !s.flashes());
             }),
         ];
         if flash == Signal::Hazard && other == Signal::Stop {
-            let turn = found.mend("let it show turn, which gets past stop", |b| {
+            let turn = found.mend(say!("let it show turn, which gets past stop"), |b| {
                 let strong = &mut b.lamps[i].strong;
                 strong.retain(|&s| s != Signal::Hazard);
                 strong.push(Signal::Turn);
             });
             mends.insert(0, turn);
         }
-        let text = format!(
+        let text = say!(
             "On {who}, {} and {} cannot share a circuit: the steady light would hide the flash.",
             flash.text(),
             other.text()
@@ -205,16 +206,16 @@ fn sharing(found: &mut Found, i: usize, lamps: &Lamps) {
         .collect();
     let stronger = lamps.strong.iter().any(|s| !s.is_weak());
     if lamps.fitting == Fitting::RegulatedLed && stronger && !weak.is_empty() {
-        let two = found.mend("use an LED lamp with two circuits", |b| {
+        let two = found.mend(say!("use an LED lamp with two circuits"), |b| {
             let lamps = &mut b.lamps[i];
             lamps.fitting = Fitting::TwoLeds;
             lamps.strong.retain(|s| !s.is_weak());
             lamps.weak.clone_from(&weak);
         });
-        let plain = found.mend("use an LED lamp with series resistors", |b| {
+        let plain = found.mend(say!("use an LED lamp with series resistors"), |b| {
             b.lamps[i].fitting = Fitting::Led;
         });
-        let text = format!(
+        let text = say!(
             "{who} has LEDs with a regulator, which cannot burn low for {}.",
             names(&weak)
         );
@@ -256,11 +257,11 @@ fn colour(found: &mut Found, i: usize, lamps: &Lamps) {
     let all = [Light::Red, Light::Amber, Light::White];
     let Some(light) = all.into_iter().find(fits) else {
         let (first, odd) = clash(lamps, signals());
-        let mend = found.mend(format!("take {} off it", odd.text()), |b| {
+        let mend = found.mend(say!("take {} off it", odd.text()), |b| {
             b.lamps[i].strong.retain(|&s| s != odd);
             b.lamps[i].weak.retain(|&s| s != odd);
         });
-        let text = format!(
+        let text = say!(
             "On {who}, {} and {} have no colour in common.",
             first.text(),
             odd.text()
@@ -268,10 +269,10 @@ fn colour(found: &mut Found, i: usize, lamps: &Lamps) {
         found.say(text, vec![mend]);
         return;
     };
-    let mend = found.mend(format!("make it {}", light_word(light)), |b| {
+    let mend = found.mend(say!("make it {}", light_word(light)), |b| {
         b.lamps[i].light = light;
     });
-    let text = format!(
+    let text = say!(
         "{who} is {}, which is no colour for {}.",
         light_word(lamps.light),
         names(&signals().collect::<Vec<_>>())
@@ -296,11 +297,11 @@ fn clash(lamps: &Lamps, signals: impl Iterator<Item = Signal>) -> (Signal, Signa
     (first, first)
 }
 
-const fn light_word(light: Light) -> &'static str {
+fn light_word(light: Light) -> &'static str {
     match light {
-        Light::Amber => "amber",
-        Light::Red => "red",
-        Light::White => "white",
+        Light::Amber => say!("amber"),
+        Light::Red => say!("red"),
+        Light::White => say!("white"),
     }
 }
 
@@ -317,7 +318,7 @@ fn catalogue(found: &mut Found, i: usize, lamps: &Lamps) {
         }
         let mut mends = Vec::new();
         if brief.system == System::V24 {
-            mends.push(found.mend("use LEDs with a regulator", |b| {
+            mends.push(found.mend(say!("use LEDs with a regulator"), |b| {
                 let lamps = &mut b.lamps[i];
                 lamps.fitting = Fitting::RegulatedLed;
                 lamps.weak.clear();
@@ -329,13 +330,13 @@ fn catalogue(found: &mut Found, i: usize, lamps: &Lamps) {
         };
         mends.insert(
             0,
-            found.mend("use filament lamps", |b| {
+            found.mend(say!("use filament lamps"), |b| {
                 b.lamps[i].fitting = other;
                 b.lamps[i].model = None;
             }),
         );
         found.say(
-            format!("The catalogue has no such LED lamp for {volts}."),
+            say!("The catalogue has no such LED lamp for {volts}."),
             mends,
         );
         return;
@@ -343,8 +344,8 @@ fn catalogue(found: &mut Found, i: usize, lamps: &Lamps) {
     if let Some(model) = &lamps.model {
         let row = fitting::lamp_row(brief, lamps);
         if row.is_none_or(|row| row.key != model.as_str()) {
-            let mend = found.mend("use the usual lamp", |b| b.lamps[i].model = None);
-            let text = format!("{model} is no lamp for {}, {volts}.", group(lamps));
+            let mend = found.mend(say!("use the usual lamp"), |b| b.lamps[i].model = None);
+            let text = say!("{model} is no lamp for {}, {volts}.", group(lamps));
             found.say(text, vec![mend]);
         }
     }
@@ -355,11 +356,11 @@ fn sides(found: &mut Found, i: usize, lamps: &Lamps) {
     if lamps.across != Across::Centre || !lamps.strong.contains(&Signal::Turn) {
         return;
     }
-    let pair = found.mend("make it a pair", |b| b.lamps[i].across = Across::Pair);
-    let off = found.mend("take turn off it", |b| {
+    let pair = found.mend(say!("make it a pair"), |b| b.lamps[i].across = Across::Pair);
+    let off = found.mend(say!("take turn off it"), |b| {
         b.lamps[i].strong.retain(|&s| s != Signal::Turn);
     });
-    let text = format!(
+    let text = say!(
         "{} cannot tell left from right, so it cannot show turn.",
         group(lamps)
     );
@@ -382,16 +383,16 @@ fn one_sided(found: &mut Found) {
     if left == right {
         return;
     }
-    let word = if left { "right" } else { "left" };
-    let pair = found.mend("make the lamps pairs", |b| {
+    let word = if left { say!("right") } else { say!("left") };
+    let pair = found.mend(say!("make the lamps pairs"), |b| {
         for lamps in &mut b.lamps {
             if lamps.strong.contains(&Signal::Turn) {
                 lamps.across = Across::Pair;
             }
         }
     });
-    let off = found.mend("leave turn out", |b| drop_signal(b, Signal::Turn));
-    found.say(format!("No lamp shows turn {word}."), vec![pair, off]);
+    let off = found.mend(say!("leave turn out"), |b| drop_signal(b, Signal::Turn));
+    found.say(say!("No lamp shows turn {word}."), vec![pair, off]);
 }
 
 /// A thermal flasher with loads it does not feel.
@@ -409,13 +410,15 @@ fn thermal(found: &mut Found) {
             lamps.strong.contains(&Signal::Turn) && lamps.strong.contains(&Signal::Stop)
         });
     let text = if led {
-        "A thermal flasher is heated by the lamp current; with LED lamps it would not flash."
+        say!("A thermal flasher is heated by the lamp current; with LED lamps it would not flash.")
     } else if shared {
-        "A thermal flasher is heated by the lamp current, which the stop signal takes away where it hides the flash."
+        say!(
+            "A thermal flasher is heated by the lamp current, which the stop signal takes away where it hides the flash."
+        )
     } else {
         return;
     };
-    let mend = found.mend("use an electronic flasher", |b| {
+    let mend = found.mend(say!("use an electronic flasher"), |b| {
         b.flasher = FlasherAction::Electronic;
     });
     found.say(text.into(), vec![mend]);

@@ -6,6 +6,7 @@ use crate::brief::resolve::{Feed, Resolved, Way, names};
 use crate::brief::signals::SWITCH_AMPS;
 use crate::brief::{Brief, End, Fitting, Signal, Size, Socket, fitting, trailer};
 use crate::catalog::fuse;
+use crate::text::say;
 use crate::units::order::OrdMap;
 use crate::units::{AmpHours, Millimetres};
 
@@ -18,22 +19,24 @@ pub(super) fn numbers(found: &mut Found) {
     let brief = found.brief;
     let ah = brief.capacity_ah.get();
     if !(CAPACITIES_AH.0..=CAPACITIES_AH.1).contains(&ah) {
-        let mend = found.mend("take 33 Ah", |b| b.capacity_ah = AmpHours::of(33.0));
-        let text = format!("A battery of {} is out of range.", brief.capacity_ah);
+        let mend = found.mend(say!("take 33 Ah"), |b| b.capacity_ah = AmpHours::of(33.0));
+        let text = say!("A battery of {} is out of range.", brief.capacity_ah);
         found.say(text, vec![mend]);
     }
     type Get = fn(&mut Size) -> Option<&mut Millimetres>;
     let lengths: [(&str, Get); 6] = [
-        ("length of the vehicle", |s| Some(&mut s.length_mm)),
-        ("width of the vehicle", |s| Some(&mut s.width_mm)),
-        ("length of the trailer", |s| Some(&mut s.trailer_mm)),
-        ("distance from battery to dash", |s| {
+        (say!("length of the vehicle"), |s| Some(&mut s.length_mm)),
+        (say!("width of the vehicle"), |s| Some(&mut s.width_mm)),
+        (say!("length of the trailer"), |s| Some(&mut s.trailer_mm)),
+        (say!("distance from battery to dash"), |s| {
             s.battery_to_dash_mm.as_mut()
         }),
-        ("distance from dash to front", |s| {
+        (say!("distance from dash to front"), |s| {
             s.dash_to_front_mm.as_mut()
         }),
-        ("distance from dash to rear", |s| s.dash_to_rear_mm.as_mut()),
+        (say!("distance from dash to rear"), |s| {
+            s.dash_to_rear_mm.as_mut()
+        }),
     ];
     for (word, get) in lengths {
         let mut size = brief.size.clone();
@@ -41,12 +44,12 @@ pub(super) fn numbers(found: &mut Found) {
             continue;
         };
         if !(LENGTHS_MM.0..=LENGTHS_MM.1).contains(&length.get()) {
-            let mend = found.mend("take 2500 mm", |b| {
+            let mend = found.mend(say!("take 2500 mm"), |b| {
                 if let Some(length) = get(&mut b.size) {
                     *length = Millimetres::of(2500.0);
                 }
             });
-            let text = format!("The {word}, {length}, is out of range.");
+            let text = say!("The {word}, {length}, is out of range.");
             found.say(text, vec![mend]);
         }
     }
@@ -95,10 +98,10 @@ pub(super) fn trailer(found: &mut Found) {
             .find(|s| !signals.contains(s))
             .or(others.first());
         let Some(&odd) = odd else { continue };
-        let mend = found.mend(format!("leave {} off the trailer", odd.text()), |b| {
+        let mend = found.mend(say!("leave {} off the trailer", odd.text()), |b| {
             off_trailer(b, odd);
         });
-        let text = format!(
+        let text = say!(
             "One way of the connector would have to carry {} and {} apart.",
             names(signals),
             odd.text()
@@ -139,14 +142,14 @@ fn no_way(found: &mut Found, socket: Socket, group: usize, signals: &[Signal]) {
     let apart = signals == [Signal::Stop] || signals == [Signal::Turn];
     let mut mends = Vec::new();
     if both && !socket.combines() {
-        mends.push(found.mend("use a 4-way flat connector", |b| {
+        mends.push(found.mend(say!("use a 4-way flat connector"), |b| {
             b.socket = Some(Socket::FourWay);
         }));
-        mends.push(found.mend("show turn alone on these lamps", |b| {
+        mends.push(found.mend(say!("show turn alone on these lamps"), |b| {
             b.lamps[group].strong.retain(|&s| s != Signal::Stop);
         }));
     } else if apart && socket.combines() {
-        mends.push(found.mend("show stop and turn on these lamps", |b| {
+        mends.push(found.mend(say!("show stop and turn on these lamps"), |b| {
             let lamps = &mut b.lamps[group];
             for signal in [Signal::Stop, Signal::Turn] {
                 if !lamps.strong.contains(&signal) {
@@ -164,20 +167,18 @@ fn no_way(found: &mut Found, socket: Socket, group: usize, signals: &[Signal]) {
         _ => None,
     };
     if let Some(better) = better.filter(|&better| better != socket && !both) {
-        mends.push(
-            found.mend(format!("use a {} connector", better.text()), |b| {
-                b.socket = Some(better);
-            }),
-        );
+        mends.push(found.mend(say!("use a {} connector", better.text()), |b| {
+            b.socket = Some(better);
+        }));
     }
     for &signal in signals {
         mends.push(
-            found.mend(format!("leave {} off the trailer", signal.text()), |b| {
+            found.mend(say!("leave {} off the trailer", signal.text()), |b| {
                 off_trailer(b, signal);
             }),
         );
     }
-    let text = format!("The {} connector has no way for {what}.", socket.text());
+    let text = say!("The {} connector has no way for {what}.", socket.text());
     found.say(text, mends);
 }
 
@@ -190,7 +191,7 @@ pub(super) fn loads(found: &mut Found) {
     let most = fuse::ROWS.last().map_or(0.0, |row| row.rating_amps) * fuse::CONTINUOUS_SHARE;
     let total = build.sum(|_, _| true);
     if total > most {
-        let text = format!(
+        let text = say!(
             "All lamps together draw {total:.0} A; the largest blade fuse carries {most:.0} A for long."
         );
         let mends = less(found);
@@ -201,13 +202,13 @@ pub(super) fn loads(found: &mut Found) {
         let load = build.load_of(Feed::Steady(index));
         if load > SWITCH_AMPS && !group.lit.is_empty() && !has_relay(brief.system) {
             let what = names(&group.signals);
-            let text = format!(
+            let text = say!(
                 "{what} draws {load:.0} A, too much for a small switch, and the catalogue has no relay for this voltage."
             );
             let mut mends = less(found);
             let last = group.signals.last().copied();
             mends.extend(last.map(|signal| {
-                found.mend(format!("leave {} out", signal.text()), |b| {
+                found.mend(say!("leave {} out", signal.text()), |b| {
                     drop_signal(b, signal);
                 })
             }));
@@ -217,7 +218,7 @@ pub(super) fn loads(found: &mut Found) {
     let bears = fitting::most_diode_amps();
     for (signals, amps) in build.through_diodes() {
         if amps > bears {
-            let text = format!(
+            let text = say!(
                 "{} would draw {amps:.1} A through one diode; the largest of the catalogue bears {bears:.1} A in a loom.",
                 names(&signals)
             );
@@ -234,7 +235,7 @@ fn less(found: &Found) -> Vec<super::Mend> {
     let twelve = brief.system.lamp_volts() == 12.0;
     let filament = |lamps: &crate::brief::Lamps| lamps.fitting.has_filaments();
     if twelve && brief.lamps.iter().any(filament) {
-        mends.push(found.mend("use LED lamps", |b| {
+        mends.push(found.mend(say!("use LED lamps"), |b| {
             for lamps in &mut b.lamps {
                 lamps.model = None;
                 lamps.fitting = match lamps.fitting {
@@ -247,9 +248,9 @@ fn less(found: &Found) -> Vec<super::Mend> {
         }));
     }
     if brief.lamps.len() > 1 {
-        mends.push(found.mend("leave the last lamps out", |b| drop(b.lamps.pop())));
+        mends.push(found.mend(say!("leave the last lamps out"), |b| drop(b.lamps.pop())));
     } else {
-        mends.push(found.mend("start from the usual lamps", |b| {
+        mends.push(found.mend(say!("start from the usual lamps"), |b| {
             b.lamps = Brief::default().lamps;
             b.controls = Brief::default().controls;
         }));

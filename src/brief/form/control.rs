@@ -4,18 +4,20 @@ use super::lamp::shown;
 use super::words::signals;
 use super::{Choice, Row, many, toggle};
 use crate::brief::{Brief, ControlAnswer, Lit, Signal};
+use crate::plan::position_word;
+use crate::text::{self, mark, say};
 
 /// Kinds of controls: the word they are kept under, and what they are.
 const KINDS: [(&str, &str); 9] = [
-    ("switch", "switch, off and on"),
-    ("pedal", "pedal, lit while pressed"),
-    ("push", "push button, lit while pressed"),
-    ("selector", "switch with several positions"),
-    ("turn", "turn switch: left, off, right"),
-    ("turn-pair", "two turn switches, left and right"),
-    ("hazard", "hazard switch"),
-    ("master", "master switch"),
-    ("ignition", "ignition switch: off, accessory, run"),
+    ("switch", mark!("switch, off and on")),
+    ("pedal", mark!("pedal, lit while pressed")),
+    ("push", mark!("push button, lit while pressed")),
+    ("selector", mark!("switch with several positions")),
+    ("turn", mark!("turn switch: left, off, right")),
+    ("turn-pair", mark!("two turn switches, left and right")),
+    ("hazard", mark!("hazard switch")),
+    ("master", mark!("master switch")),
+    ("ignition", mark!("ignition switch: off, accessory, run")),
 ];
 /// Names of the positions of a new selector.
 const POSITIONS: [&str; 4] = ["first", "second", "third", "fourth"];
@@ -23,7 +25,7 @@ const POSITIONS: [&str; 4] = ["first", "second", "third", "fourth"];
 /// What can be added.
 pub fn to_add() -> Vec<(String, String)> {
     KINDS
-        .map(|(kind, words)| (kind.to_owned(), words.to_owned()))
+        .map(|(kind, words)| (kind.to_owned(), text::of(words).to_owned()))
         .into()
 }
 
@@ -112,14 +114,14 @@ pub fn rows(brief: &Brief, at: usize) -> Vec<Row> {
     let Some(control) = brief.controls.get(at) else {
         return Vec::new();
     };
-    let choice = |(value, words): (&str, &str)| Choice {
+    let choice = |(value, words): (&str, &'static str)| Choice {
         value: value.into(),
-        words: words.into(),
+        words: text::of(words).into(),
         usual: false,
     };
     let mut rows = vec![Row::One {
         name: "kind".into(),
-        label: "What it is".into(),
+        label: say!("What it is").into(),
         value: kind(control).into(),
         choices: KINDS.map(choice).into(),
     }];
@@ -127,41 +129,45 @@ pub fn rows(brief: &Brief, at: usize) -> Vec<Row> {
         many(name, label, now, signals(&shown(brief, now)))
     };
     match control {
-        ControlAnswer::Switch { signals } => rows.push(list("signals", "Lights", signals)),
+        ControlAnswer::Switch { signals } => rows.push(list("signals", say!("Lights"), signals)),
         ControlAnswer::Push { signals } | ControlAnswer::Pedal { signals } => {
-            rows.push(list("signals", "Lights while pressed", signals));
+            rows.push(list("signals", say!("Lights while pressed"), signals));
         }
         ControlAnswer::Selector { positions } => {
             for (i, lit) in positions.iter().enumerate() {
-                let label = format!("Position “{}” lights", lit.name);
+                let label = say!("Position “{}” lights", position_word(&lit.name));
                 rows.push(list(&format!("position-{i}"), &label, &lit.signals));
             }
             let mut options = Vec::new();
             if positions.len() < POSITIONS.len() {
-                options.push(("more".to_owned(), "one more position".to_owned()));
+                options.push(("more".to_owned(), say!("one more position").to_owned()));
             }
             if positions.len() > 1 {
-                options.push(("fewer".to_owned(), "one position fewer".to_owned()));
+                options.push(("fewer".to_owned(), say!("one position fewer").to_owned()));
             }
             rows.push(Row::Add {
                 name: "positions".into(),
-                label: "Positions".into(),
+                label: say!("Positions").into(),
                 options,
             });
         }
         ControlAnswer::Turn | ControlAnswer::TurnPair | ControlAnswer::Hazard => {}
         ControlAnswer::Master { always, lights } => {
-            rows.push(list("always", "Works without it", always));
-            rows.push(list("signals", "It lights by itself", lights));
+            rows.push(list("always", say!("Works without it"), always));
+            rows.push(list("signals", say!("It lights by itself"), lights));
         }
         ControlAnswer::Ignition {
             always,
             accessory,
             lights,
         } => {
-            rows.push(list("always", "Works in every position", always));
-            rows.push(list("accessory", "Works from accessory on", accessory));
-            rows.push(list("signals", "Run lights by itself", lights));
+            rows.push(list("always", say!("Works in every position"), always));
+            rows.push(list(
+                "accessory",
+                say!("Works from accessory on"),
+                accessory,
+            ));
+            rows.push(list("signals", say!("Run lights by itself"), lights));
         }
     }
     rows

@@ -6,6 +6,7 @@ use crate::brief::fitting::lamp_row;
 use crate::brief::{Across, Brief, End, Fitting, Lamps, Signal};
 use crate::catalog::lamp;
 use crate::plan::Light;
+use crate::text::{self, mark, say};
 
 /// A lamp group of the trade.
 struct Ready {
@@ -20,53 +21,57 @@ struct Ready {
 
 const READY: [Ready; 11] = [
     ready(
-        "front pair: turn and running",
+        mark!("front pair: turn and running"),
         End::Front,
         Light::Amber,
         &[Signal::Turn],
         &[Signal::Running],
     ),
     ready(
-        "rear pair: stop, turn and tail",
+        mark!("rear pair: stop, turn and tail"),
         End::Rear,
         Light::Red,
         &[Signal::Stop, Signal::Turn],
         &[Signal::Tail],
     ),
     ready(
-        "rear pair: stop and tail",
+        mark!("rear pair: stop and tail"),
         End::Rear,
         Light::Red,
         &[Signal::Stop],
         &[Signal::Tail],
     ),
     ready(
-        "rear pair: turn",
+        mark!("rear pair: turn"),
         End::Rear,
         Light::Amber,
         &[Signal::Turn],
         &[],
     ),
     ready(
-        "front pair: headlamps",
+        mark!("front pair: headlamps"),
         End::Front,
         Light::White,
         &[Signal::Head],
         &[],
     ),
     ready(
-        "side pair: markers",
+        mark!("side pair: markers"),
         End::Side,
         Light::Amber,
         &[Signal::Marker],
         &[],
     ),
-    middle("rear: licence plate lamp", Light::White, Signal::Licence),
-    middle("rear: reversing lamp", Light::White, Signal::Reverse),
-    middle("rear: work lamp", Light::White, Signal::Work),
-    middle("rear: fog lamp", Light::Red, Signal::Fog),
+    middle(
+        mark!("rear: licence plate lamp"),
+        Light::White,
+        Signal::Licence,
+    ),
+    middle(mark!("rear: reversing lamp"), Light::White, Signal::Reverse),
+    middle(mark!("rear: work lamp"), Light::White, Signal::Work),
+    middle(mark!("rear: fog lamp"), Light::Red, Signal::Fog),
     ready(
-        "trailer pair: stop, turn and tail",
+        mark!("trailer pair: stop, turn and tail"),
         End::Trailer,
         Light::Red,
         &[Signal::Stop, Signal::Turn],
@@ -114,7 +119,7 @@ const fn middle(words: &'static str, light: Light, signal: Signal) -> Ready {
 pub fn to_add() -> Vec<(String, String)> {
     let listed = READY.iter().enumerate();
     listed
-        .map(|(i, ready)| (i.to_string(), ready.words.to_owned()))
+        .map(|(i, ready)| (i.to_string(), text::of(ready.words).to_owned()))
         .collect()
 }
 
@@ -141,22 +146,28 @@ pub fn rows(brief: &Brief, at: usize) -> Vec<Row> {
     };
     let two = lamps.fitting.circuits() > 1;
     let strong = if two {
-        "The strong circuit tells"
+        say!("The strong circuit tells")
     } else {
-        "They tell"
+        say!("They tell")
     };
     let mut rows = vec![
-        one("end", "Where", lamps.end, None, &ENDS),
-        one("across", "How many", lamps.across, None, &ACROSS),
+        one("end", say!("Where"), lamps.end, None, &ENDS),
+        one("across", say!("How many"), lamps.across, None, &ACROSS),
         many("strong", strong, &lamps.strong, signals(&Signal::ALL)),
-        one("fitting", "Light from", lamps.fitting, None, &FITTINGS),
+        one(
+            "fitting",
+            say!("Light from"),
+            lamps.fitting,
+            None,
+            &FITTINGS,
+        ),
     ];
     if two {
         rows.insert(
             3,
             many(
                 "weak",
-                "The weak circuit tells",
+                say!("The weak circuit tells"),
                 &lamps.weak,
                 signals(&Signal::ALL),
             ),
@@ -164,7 +175,7 @@ pub fn rows(brief: &Brief, at: usize) -> Vec<Row> {
     }
     rows.push(one(
         "light",
-        "Colour of the light",
+        say!("Colour of the light"),
         lamps.light,
         None,
         &LIGHTS,
@@ -187,7 +198,7 @@ fn model(brief: &Brief, lamps: &Lamps) -> Row {
     };
     Row::One {
         name: "model".into(),
-        label: "Lamp type".into(),
+        label: say!("Lamp type").into(),
         value: lamp_row(brief, lamps).map_or("", |row| row.key).into(),
         choices: lamp::rows()
             .filter(fits)

@@ -10,6 +10,7 @@ pub use topic::Topic;
 
 use super::{Brief, contradictions};
 use crate::plan::file::tree;
+use crate::text::{self, say};
 use crate::units::parse::{self, LengthUnit};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -188,9 +189,9 @@ impl Form {
     pub fn title(&self) -> String {
         match self.page {
             Page::Topic(topic) => topic.title().into(),
-            Page::Lamp(_) => "These lamps".into(),
-            Page::Control(_) => "This control".into(),
-            Page::Check => "Check your answers".into(),
+            Page::Lamp(_) => say!("These lamps").into(),
+            Page::Control(_) => say!("This control").into(),
+            Page::Check => say!("Check your answers").into(),
         }
     }
 
@@ -199,9 +200,9 @@ impl Form {
         match self.page {
             Page::Topic(topic) => topic.hint(),
             Page::Lamp(_) => {
-                "A pair shares one answer. What a lamp tells says which switch lights it."
+                say!("A pair shares one answer. What a lamp tells says which switch lights it.")
             }
-            Page::Control(_) => "What it lights is what the lamps tell.",
+            Page::Control(_) => say!("What it lights is what the lamps tell."),
             Page::Check => "",
         }
     }
@@ -334,7 +335,7 @@ fn one<T: Serialize + Copy + PartialEq>(
     label: &str,
     now: T,
     usual: Option<T>,
-    all: &[(T, &str)],
+    all: &[(T, &'static str)],
 ) -> Row {
     Row::One {
         name: name.into(),
@@ -344,7 +345,7 @@ fn one<T: Serialize + Copy + PartialEq>(
             .iter()
             .map(|&(value, words)| Choice {
                 value: key(value),
-                words: words.into(),
+                words: text::of(words).into(),
                 usual: Some(value) == usual,
             })
             .collect(),

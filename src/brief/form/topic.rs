@@ -4,6 +4,7 @@ use super::words::{self, CHARGINGS, CHEMISTRIES, FLASHERS, PRIORITIES, RETURNS, 
 use super::{Choice, Page, Row, control, key, lamp, length, one, read, take};
 use crate::brief::{Brief, End, Signal, Size};
 use crate::catalog::conductor;
+use crate::text::{self, mark, say};
 use crate::units::{Millimetres, parse};
 
 /// Sizes offered as the thinnest wire; the first is what is taken where nothing is answered.
@@ -58,39 +59,45 @@ impl Topic {
     ];
 
     /// What is asked, in a few words.
-    pub const fn title(self) -> &'static str {
+    pub fn title(self) -> &'static str {
         match self {
-            Topic::System => "Volts of the vehicle",
-            Topic::Lamps => "Lamps",
-            Topic::Controls => "Controls",
-            Topic::Flasher => "Flasher",
-            Topic::Priority => "Turn before stop",
-            Topic::Wiring => "Way back to the battery",
-            Topic::Trailer => "Trailer connector",
-            Topic::Size => "Size of the vehicle",
-            Topic::Battery => "Battery",
-            Topic::Charging => "Charging",
-            Topic::Thinnest => "Thinnest wire",
-            Topic::Name => "Name of the plan",
+            Topic::System => say!("Volts of the vehicle"),
+            Topic::Lamps => say!("Lamps"),
+            Topic::Controls => say!("Controls"),
+            Topic::Flasher => say!("Flasher"),
+            Topic::Priority => say!("Turn before stop"),
+            Topic::Wiring => say!("Way back to the battery"),
+            Topic::Trailer => say!("Trailer connector"),
+            Topic::Size => say!("Size of the vehicle"),
+            Topic::Battery => say!("Battery"),
+            Topic::Charging => say!("Charging"),
+            Topic::Thinnest => say!("Thinnest wire"),
+            Topic::Name => say!("Name of the plan"),
         }
     }
 
     /// What to know before answering.
-    pub const fn hint(self) -> &'static str {
+    pub fn hint(self) -> &'static str {
         match self {
-            Topic::System => "As printed on the battery, or cells times 2 V for lead-acid.",
-            Topic::Lamps => "What is there or will be there. Change, take out or add.",
-            Topic::Controls => "What hand and foot move, and what each lights.",
-            Topic::Flasher => "It makes turn and hazard signals flash.",
+            Topic::System => say!("As printed on the battery, or cells times 2 V for lead-acid."),
+            Topic::Lamps => say!("What is there or will be there. Change, take out or add."),
+            Topic::Controls => say!("What hand and foot move, and what each lights."),
+            Topic::Flasher => say!("It makes turn and hazard signals flash."),
             Topic::Priority => {
-                "Stop and turn share a filament: a steady stop feed would hide the flash of the turn signal."
+                say!(
+                    "Stop and turn share a filament: a steady stop feed would hide the flash of the turn signal."
+                )
             }
-            Topic::Wiring => "Bare metal carries the current back, or a wire does.",
-            Topic::Trailer => "It decides which signals reach the trailer.",
-            Topic::Size => "Lengths of wires follow from it. 2500 mm, 2.5 m and 8 ft all read.",
-            Topic::Battery => "Capacity as printed on it, at the 20 h rate.",
-            Topic::Charging => "A charging battery gives more volts: lamps and fuses must bear it.",
-            Topic::Thinnest => "No wire gets thinner than this; the load may ask for more.",
+            Topic::Wiring => say!("Bare metal carries the current back, or a wire does."),
+            Topic::Trailer => say!("It decides which signals reach the trailer."),
+            Topic::Size => {
+                say!("Lengths of wires follow from it. 2500 mm, 2.5 m and 8 ft all read.")
+            }
+            Topic::Battery => say!("Capacity as printed on it, at the 20 h rate."),
+            Topic::Charging => {
+                say!("A charging battery gives more volts: lamps and fuses must bear it.")
+            }
+            Topic::Thinnest => say!("No wire gets thinner than this; the load may ask for more."),
             Topic::Name => "",
         }
     }
@@ -127,13 +134,15 @@ impl Topic {
             Topic::Lamps => {
                 let listed = brief.lamps.iter().enumerate();
                 let items = listed.map(|(i, l)| item(Page::Lamp(i), words::lamps(l)));
-                items.chain([add("Add lamps", lamp::to_add())]).collect()
+                items
+                    .chain([add(say!("Add lamps"), lamp::to_add())])
+                    .collect()
             }
             Topic::Controls => {
                 let listed = brief.controls.iter().enumerate();
                 let items = listed.map(|(i, c)| item(Page::Control(i), words::control(c)));
                 items
-                    .chain([add("Add a control", control::to_add())])
+                    .chain([add(say!("Add a control"), control::to_add())])
                     .collect()
             }
             Topic::Flasher => vec![one(
@@ -164,15 +173,15 @@ impl Topic {
             Topic::Battery => vec![
                 one(
                     "chemistry",
-                    "Kind",
+                    say!("Kind"),
                     brief.chemistry,
                     Some(usual.chemistry),
                     &CHEMISTRIES,
                 ),
                 field(
                     "capacity",
-                    "Capacity",
-                    format!("Usual: {}", usual.capacity_ah),
+                    say!("Capacity"),
+                    say!("Usual: {}", usual.capacity_ah),
                     brief.capacity_ah.to_string(),
                     false,
                 ),
@@ -187,8 +196,8 @@ impl Topic {
             Topic::Thinnest => vec![thinnest(brief)],
             Topic::Name => vec![field(
                 "title",
-                "Title",
-                format!("Usual: {}", usual.title),
+                say!("Title"),
+                say!("Usual: {}", usual.title),
                 brief.title.clone(),
                 true,
             )],
@@ -207,17 +216,21 @@ impl Topic {
             Topic::Wiring => one(words::word(&RETURNS, &brief.wiring)),
             Topic::Trailer => one(match &brief.socket {
                 Some(socket) => words::word(&SOCKETS, socket),
-                None => "none",
+                None => say!("none"),
             }),
             Topic::Size => {
                 let size = &brief.size;
-                let mut lines = vec![format!("{} long, {} wide", size.length_mm, size.width_mm)];
+                let mut lines = vec![say!("{} long, {} wide", size.length_mm, size.width_mm)];
                 if Topic::Trailer.applies(brief) {
-                    lines.push(format!("trailer {} long", size.trailer_mm));
+                    lines.push(say!("trailer {} long", size.trailer_mm));
                 }
-                for (label, _, slot) in MEASURED {
+                for (_, name, slot) in MEASURED {
                     if let Some(length) = slot(&mut size.clone()) {
-                        lines.push(format!("{}: {length}", label.to_lowercase()));
+                        lines.push(match name {
+                            "battery-to-dash" => say!("battery to dash: {length}"),
+                            "dash-to-front" => say!("dash to a front lamp: {length}"),
+                            _ => say!("dash to a rear lamp: {length}"),
+                        });
                     }
                 }
                 lines
@@ -254,7 +267,9 @@ impl Topic {
             (_, "thinnest") => brief.least_size = (text != SIZES[0]).then(|| text.to_owned()),
             (_, "title") => {
                 if text.trim().is_empty() {
-                    return Err("This field is empty; enter a title such as Hay wagon.".into());
+                    return Err(
+                        say!("This field is empty; enter a title such as Hay wagon.").into(),
+                    );
                 }
                 brief.title = text.trim().chars().take(TITLE).collect();
             }
@@ -277,13 +292,13 @@ type Slot = fn(&mut Size) -> &mut Option<Millimetres>;
 
 /// Lengths that can be measured: label, name, place in the answers.
 const MEASURED: [(&str, &str, Slot); 3] = [
-    ("Battery to dash", "battery-to-dash", |size| {
+    (mark!("Battery to dash"), "battery-to-dash", |size| {
         &mut size.battery_to_dash_mm
     }),
-    ("Dash to a front lamp", "dash-to-front", |size| {
+    (mark!("Dash to a front lamp"), "dash-to-front", |size| {
         &mut size.dash_to_front_mm
     }),
-    ("Dash to a rear lamp", "dash-to-rear", |size| {
+    (mark!("Dash to a rear lamp"), "dash-to-rear", |size| {
         &mut size.dash_to_rear_mm
     }),
 ];
@@ -313,12 +328,12 @@ fn field(name: &str, label: &str, hint: String, value: String, is_text: bool) ->
 fn socket(brief: &Brief) -> Row {
     let none = Choice {
         value: "none".into(),
-        words: "none: no trailer".into(),
+        words: say!("none: no trailer").into(),
         usual: true,
     };
     let some = SOCKETS.map(|(socket, words)| Choice {
         value: key(socket),
-        words: words.into(),
+        words: text::of(words).into(),
         usual: false,
     });
     Row::One {
@@ -332,27 +347,21 @@ fn socket(brief: &Brief) -> Row {
 fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
     let usual = Size::default();
     let row = |name, label, now: Millimetres, usual: Millimetres| {
-        field(
-            name,
-            label,
-            format!("Usual: {usual}"),
-            now.to_string(),
-            false,
-        )
+        field(name, label, say!("Usual: {usual}"), now.to_string(), false)
     };
     let mut rows = vec![
         row(
             "length",
-            "Length, front to rear",
+            say!("Length, front to rear"),
             size.length_mm,
             usual.length_mm,
         ),
-        row("width", "Width", size.width_mm, usual.width_mm),
+        row("width", say!("Width"), size.width_mm, usual.width_mm),
     ];
     if Topic::Trailer.applies(brief) {
         rows.push(row(
             "trailer",
-            "Length of the trailer",
+            say!("Length of the trailer"),
             size.trailer_mm,
             usual.trailer_mm,
         ));
@@ -362,8 +371,8 @@ fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
         let value = now.map_or_else(String::new, |length| length.to_string());
         rows.push(field(
             name,
-            label,
-            "Usual: empty, it follows from the size".into(),
+            text::of(label),
+            say!("Usual: empty, it follows from the size").into(),
             value,
             false,
         ));
@@ -372,7 +381,7 @@ fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
 }
 
 fn size_words(size: &str) -> &'static str {
-    conductor::find(size).map_or("as the load asks", |row| row.label)
+    conductor::find(size).map_or(say!("as the load asks"), |row| row.label)
 }
 
 fn thinnest(brief: &Brief) -> Row {

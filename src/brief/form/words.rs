@@ -5,95 +5,108 @@ use crate::brief::{
     Across, Charging, ControlAnswer, End, Fitting, Lamps, Return, Signal, Socket, System,
     TurnPriority,
 };
-use crate::plan::{Chemistry, FlasherAction, Light};
+use crate::plan::{Chemistry, FlasherAction, Light, position_word};
+use crate::text::{self, mark, say};
 
 pub const SYSTEMS: [(System, &str); 4] = [
     (System::V12, "12 V"),
     (System::V6, "6 V"),
     (System::V24, "24 V"),
-    (System::V48, "48 V drive, lamps on 12 V from a converter"),
+    (
+        System::V48,
+        mark!("48 V drive, lamps on 12 V from a converter"),
+    ),
 ];
 
 pub const CHEMISTRIES: [(Chemistry, &str); 4] = [
-    (Chemistry::Agm, "lead-acid, absorbent mat (AGM)"),
-    (Chemistry::Flooded, "lead-acid, liquid"),
-    (Chemistry::Gel, "lead-acid, gel"),
-    (Chemistry::Lifepo4, "lithium iron phosphate"),
+    (Chemistry::Agm, mark!("lead-acid, absorbent mat (AGM)")),
+    (Chemistry::Flooded, mark!("lead-acid, liquid")),
+    (Chemistry::Gel, mark!("lead-acid, gel")),
+    (Chemistry::Lifepo4, mark!("lithium iron phosphate")),
 ];
 
 pub const CHARGINGS: [(Charging, &str); 3] = [
-    (Charging::Elsewhere, "taken out and charged elsewhere"),
-    (Charging::Engine, "by the engine’s alternator"),
-    (Charging::Mains, "by a mains charger on board"),
+    (
+        Charging::Elsewhere,
+        mark!("taken out and charged elsewhere"),
+    ),
+    (Charging::Engine, mark!("by the engine’s alternator")),
+    (Charging::Mains, mark!("by a mains charger on board")),
 ];
 
 pub const FLASHERS: [(FlasherAction, &str); 2] = [
     (
         FlasherAction::Electronic,
-        "electronic: flashes faster when a lamp is out",
+        mark!("electronic: flashes faster when a lamp is out"),
     ),
     (
         FlasherAction::Thermal,
-        "thermal: needs the load it is made for",
+        mark!("thermal: needs the load it is made for"),
     ),
 ];
 
 pub const PRIORITIES: [(TurnPriority, &str); 3] = [
     (
         TurnPriority::Contacts,
-        "by a second contact in the turn switch",
+        mark!("by a second contact in the turn switch"),
     ),
-    (TurnPriority::Relays, "by a relay for each side"),
-    (TurnPriority::None, "not at all: stop hides the flash"),
+    (TurnPriority::Relays, mark!("by a relay for each side")),
+    (
+        TurnPriority::None,
+        mark!("not at all: stop hides the flash"),
+    ),
 ];
 
 pub const RETURNS: [(Return, &str); 2] = [
-    (Return::Chassis, "through the vehicle’s metal"),
+    (Return::Chassis, mark!("through the vehicle’s metal")),
     (
         Return::Wired,
-        "through wires of its own: wood, fibre, boats",
+        mark!("through wires of its own: wood, fibre, boats"),
     ),
 ];
 
 pub const SOCKETS: [(Socket, &str); 4] = [
-    (Socket::FourWay, "4-way flat"),
-    (Socket::SevenBlade, "7-way blade"),
-    (Socket::SevenPin, "7-pin round"),
-    (Socket::ThirteenPin, "13-pin round"),
+    (Socket::FourWay, mark!("4-way flat")),
+    (Socket::SevenBlade, mark!("7-way blade")),
+    (Socket::SevenPin, mark!("7-pin round")),
+    (Socket::ThirteenPin, mark!("13-pin round")),
 ];
 
 pub const ENDS: [(End, &str); 4] = [
-    (End::Front, "front"),
-    (End::Side, "side"),
-    (End::Rear, "rear"),
-    (End::Trailer, "trailer"),
+    (End::Front, mark!("front")),
+    (End::Side, mark!("side")),
+    (End::Rear, mark!("rear")),
+    (End::Trailer, mark!("trailer")),
 ];
 
 pub const ACROSS: [(Across, &str); 4] = [
-    (Across::Pair, "a pair, left and right"),
-    (Across::Left, "left only"),
-    (Across::Right, "right only"),
-    (Across::Centre, "in the middle"),
+    (Across::Pair, mark!("a pair, left and right")),
+    (Across::Left, mark!("left only")),
+    (Across::Right, mark!("right only")),
+    (Across::Centre, mark!("in the middle")),
 ];
 
 pub const FITTINGS: [(Fitting, &str); 5] = [
-    (Fitting::Filament, "one filament"),
-    (Fitting::TwoFilaments, "two filaments, strong and weak"),
-    (Fitting::Led, "LED"),
-    (Fitting::TwoLeds, "LED, strong and weak circuit"),
-    (Fitting::RegulatedLed, "LED with a regulator"),
+    (Fitting::Filament, mark!("one filament")),
+    (
+        Fitting::TwoFilaments,
+        mark!("two filaments, strong and weak"),
+    ),
+    (Fitting::Led, mark!("LED")),
+    (Fitting::TwoLeds, mark!("LED, strong and weak circuit")),
+    (Fitting::RegulatedLed, mark!("LED with a regulator")),
 ];
 
 pub const LIGHTS: [(Light, &str); 3] = [
-    (Light::Amber, "amber"),
-    (Light::Red, "red"),
-    (Light::White, "white"),
+    (Light::Amber, mark!("amber")),
+    (Light::Red, mark!("red")),
+    (Light::White, mark!("white")),
 ];
 
 /// The words of a value in a list.
 pub fn word<T: PartialEq>(list: &[(T, &'static str)], value: &T) -> &'static str {
     let found = list.iter().find(|(known, _)| known == value);
-    found.map_or("", |(_, words)| words)
+    found.map_or("", |(_, words)| text::of(words))
 }
 
 /// Signals with their words, of those given.
@@ -104,7 +117,7 @@ pub fn signals(list: &[Signal]) -> Vec<(Signal, &'static str)> {
 fn names(signals: &[Signal]) -> String {
     let words: Vec<&str> = signals.iter().map(|signal| signal.text()).collect();
     if words.is_empty() {
-        "nothing".into()
+        say!("nothing").into()
     } else {
         words.join(", ")
     }
@@ -114,41 +127,41 @@ fn names(signals: &[Signal]) -> String {
 pub fn lamps(lamps: &Lamps) -> String {
     let end = capital(end_word(lamps.end));
     let place = match lamps.across {
-        Across::Pair => format!("{end} pair"),
-        Across::Left => format!("{end} left"),
-        Across::Right => format!("{end} right"),
-        Across::Centre => format!("{end} middle"),
+        Across::Pair => say!("{end} pair"),
+        Across::Left => say!("{end} left"),
+        Across::Right => say!("{end} right"),
+        Across::Centre => say!("{end} middle"),
     };
     let mut text = format!("{place}: {}", names(&lamps.strong));
     if lamps.fitting.circuits() > 1 {
-        text.push_str(&format!("; weak: {}", names(&lamps.weak)));
+        text.push_str(&say!("; weak: {}", names(&lamps.weak)));
     }
     let short = match lamps.fitting {
-        Fitting::TwoFilaments => "two filaments",
-        Fitting::TwoLeds => "LED, two circuits",
+        Fitting::TwoFilaments => say!("two filaments"),
+        Fitting::TwoLeds => say!("LED, two circuits"),
         other => word(&FITTINGS, &other),
     };
     let light = capital(word(&LIGHTS, &lamps.light));
-    text.push_str(&format!(". {light}, {short}."));
+    text.push_str(&say!(". {light}, {short}."));
     text
 }
 
 /// A control, e.g. `Pedal: stop.`
 pub fn control(control: &ControlAnswer) -> String {
     match control {
-        ControlAnswer::Switch { signals } => format!("Switch: {}.", names(signals)),
-        ControlAnswer::Push { signals } => format!("Push button: {}.", names(signals)),
-        ControlAnswer::Pedal { signals } => format!("Pedal: {}.", names(signals)),
+        ControlAnswer::Switch { signals } => say!("Switch: {}.", names(signals)),
+        ControlAnswer::Push { signals } => say!("Push button: {}.", names(signals)),
+        ControlAnswer::Pedal { signals } => say!("Pedal: {}.", names(signals)),
         ControlAnswer::Selector { positions } => {
             let each = positions
                 .iter()
-                .map(|p| format!("{}: {}", p.name, names(&p.signals)));
-            format!("Selector: off; {}.", each.collect::<Vec<_>>().join("; "))
+                .map(|p| format!("{}: {}", position_word(&p.name), names(&p.signals)));
+            say!("Selector: off; {}.", each.collect::<Vec<_>>().join("; "))
         }
-        ControlAnswer::Turn => "Turn switch: left, off, right.".into(),
-        ControlAnswer::TurnPair => "Two turn switches, left and right.".into(),
-        ControlAnswer::Hazard => "Hazard switch: both sides flash.".into(),
-        ControlAnswer::Master { always, lights } => format!(
+        ControlAnswer::Turn => say!("Turn switch: left, off, right.").into(),
+        ControlAnswer::TurnPair => say!("Two turn switches, left and right.").into(),
+        ControlAnswer::Hazard => say!("Hazard switch: both sides flash.").into(),
+        ControlAnswer::Master { always, lights } => say!(
             "Master switch: works without it: {}; it lights by itself: {}.",
             names(always),
             names(lights)
@@ -157,7 +170,7 @@ pub fn control(control: &ControlAnswer) -> String {
             always,
             accessory,
             lights,
-        } => format!(
+        } => say!(
             "Ignition: works always: {}; from accessory on: {}; run lights by itself: {}.",
             names(always),
             names(accessory),

@@ -4,6 +4,7 @@
 //! end is kept.
 
 use super::{Filament, Glass, Light, Mark, Row, SOURCE_TRADE, System};
+use crate::text::mark;
 
 const fn filament(
     name: &'static str,
@@ -95,11 +96,11 @@ pub(super) const ROWS: &[Row] = &[
     lamp(
         "3057",
         12.0,
-        "wedge",
+        mark!("wedge"),
         &two((12.8, 2.10, 32.0, 2000.0), (14.0, 0.48, 2.0, 5000.0)),
     ),
-    lamp("3357", 12.0, "wedge", &S_2357),
-    lamp("3457", 12.0, "wedge", &S_2357),
+    lamp("3357", 12.0, mark!("wedge"), &S_2357),
+    lamp("3457", 12.0, mark!("wedge"), &S_2357),
     lamp("1156", 12.0, "BA15s", &main(12.8, 2.10, 32.0, 1200.0)),
     lamp("3156", 12.0, "W2.5x16d", &main(12.8, 2.10, 32.0, 1200.0)),
     lamp("1141", 12.0, "BA15s", &main(12.8, 1.44, 21.0, 1000.0)),
@@ -119,10 +120,15 @@ pub(super) const ROWS: &[Row] = &[
     lamp("74", 12.0, "W2x4.6d", &main(14.0, 0.10, 0.7, 500.0)),
     lamp("37", 12.0, "W2x4.6d", &main(14.0, 0.09, 0.5, 1500.0)),
     lamp("73", 12.0, "W2x4.6d", &main(14.0, 0.08, 0.3, 15000.0)),
-    lamp("906", 12.0, "wedge", &main(13.5, 0.69, 6.0, 1000.0)),
-    lamp("912", 12.0, "wedge", &main(12.8, 1.00, 12.0, 1000.0)),
-    lamp("921", 12.0, "wedge", &main(12.8, 1.40, 21.0, 1000.0)),
-    lamp("211-2", 12.0, "festoon", &main(12.8, 0.97, 12.0, 1000.0)),
+    lamp("906", 12.0, mark!("wedge"), &main(13.5, 0.69, 6.0, 1000.0)),
+    lamp("912", 12.0, mark!("wedge"), &main(12.8, 1.00, 12.0, 1000.0)),
+    lamp("921", 12.0, mark!("wedge"), &main(12.8, 1.40, 21.0, 1000.0)),
+    lamp(
+        "211-2",
+        12.0,
+        mark!("festoon"),
+        &main(12.8, 0.97, 12.0, 1000.0),
+    ),
     lamp(
         "4411",
         12.0,

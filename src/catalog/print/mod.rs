@@ -10,6 +10,7 @@ pub(super) use parts::*;
 pub(super) use supply::*;
 
 use super::Mark;
+use crate::text::{self, number, say};
 use crate::units::significant;
 
 /// One printed table.
@@ -24,6 +25,8 @@ pub struct Sheet {
 /// A cell before it is text.
 enum Cell {
     Text(&'static str),
+    /// A size by its name, with the decimal mark chosen.
+    Measure(&'static str),
     Number(f64),
     /// A figure that the source does not give in every row.
     Maybe(Option<f64>),
@@ -40,32 +43,33 @@ impl Sheet {
     }
 
     fn row(&mut self, mark: Mark, cells: &[Cell]) {
-        let mut row: Vec<String> = cells.iter().map(text).collect();
-        row.push(mark.word().into());
+        let mut row: Vec<String> = cells.iter().map(shown).collect();
+        row.push(text::of(mark.word()).into());
         self.rows.push(row);
     }
 }
 
-fn text(cell: &Cell) -> String {
+fn shown(cell: &Cell) -> String {
     match *cell {
-        Cell::Text(text) => text.into(),
+        Cell::Text(text) => text::of(text).into(),
+        Cell::Measure(text) => number(text.into()),
         Cell::Maybe(None) => "–".into(),
-        Cell::Number(value) | Cell::Maybe(Some(value)) if value.is_infinite() => "any".into(),
+        Cell::Number(value) | Cell::Maybe(Some(value)) if value.is_infinite() => say!("any").into(),
         Cell::Number(value) | Cell::Maybe(Some(value)) => significant(value),
-        Cell::Range(low, high) => format!("{} to {}", significant(low), significant(high)),
+        Cell::Range(low, high) => say!("{} to {}", significant(low), significant(high)),
         Cell::Letter(letter) => letter.into(),
         Cell::Lights(letters) => {
             let names: Vec<&str> = letters.chars().map(light).collect();
-            names.join(" or ")
+            names.join(say!(" or "))
         }
     }
 }
 
-const fn light(letter: char) -> &'static str {
+fn light(letter: char) -> &'static str {
     match letter {
-        'A' => "amber",
-        'R' => "red",
-        _ => "white",
+        'A' => say!("amber"),
+        'R' => say!("red"),
+        _ => say!("white"),
     }
 }
 

@@ -6,17 +6,18 @@ use crate::catalog::{
     Mark, battery, colour, diode, flasher, lamp, law, led, letter, relay, switch_derating,
     terminal, transient, tungsten,
 };
+use crate::text::mark;
 
 pub fn lamps() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Lamp",
-        "Filament",
-        "At, V",
-        "Current, A",
-        "Light, lm",
-        "Life, h",
-        "Cap",
-        "Mark",
+        mark!("Lamp"),
+        mark!("Filament"),
+        mark!("At, V"),
+        mark!("Current, A"),
+        mark!("Light, lm"),
+        mark!("Life, h"),
+        mark!("Cap"),
+        mark!("Mark"),
     ]);
     for row in lamp::rows() {
         for filament in row.filaments {
@@ -32,12 +33,16 @@ pub fn lamps() -> Vec<Sheet> {
             sheet.row(row.mark, &cells);
         }
     }
-    let mut laws = Sheet::new(&["With volts over design volts", "Exponent", "Mark"]);
+    let mut laws = Sheet::new(&[
+        mark!("With volts over design volts"),
+        mark!("Exponent"),
+        mark!("Mark"),
+    ]);
     for (name, value) in [
-        ("Current", lamp::CURRENT_EXPONENT),
-        ("Power", lamp::POWER_EXPONENT),
-        ("Light", lamp::FLUX_EXPONENT),
-        ("Life", lamp::LIFE_EXPONENT),
+        (mark!("Current"), lamp::CURRENT_EXPONENT),
+        (mark!("Power"), lamp::POWER_EXPONENT),
+        (mark!("Light"), lamp::FLUX_EXPONENT),
+        (mark!("Life"), lamp::LIFE_EXPONENT),
     ] {
         laws.row(Mark::Seen, &[Text(name), Number(value)]);
     }
@@ -45,7 +50,7 @@ pub fn lamps() -> Vec<Sheet> {
 }
 
 pub fn tungsten_rows() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Kelvin", "µΩ·cm", "Over 300 K", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Kelvin"), "µΩ·cm", mark!("Over 300 K"), mark!("Mark")]);
     for row in tungsten::ROWS {
         let ratio = tungsten::ratio_to_300k(row.kelvin);
         sheet.row(
@@ -58,12 +63,12 @@ pub fn tungsten_rows() -> Vec<Sheet> {
 
 pub fn leds() -> Vec<Sheet> {
     let mut lamps = Sheet::new(&[
-        "LED lamp",
-        "At, V",
-        "Current, A",
-        "Light from, V",
-        "Window, V",
-        "Mark",
+        mark!("LED lamp"),
+        mark!("At, V"),
+        mark!("Current, A"),
+        mark!("Light from, V"),
+        mark!("Window, V"),
+        mark!("Mark"),
     ]);
     for row in led::ROWS {
         let cells = [
@@ -75,14 +80,14 @@ pub fn leds() -> Vec<Sheet> {
         ];
         lamps.row(row.mark, &cells);
     }
-    let mut colours = Sheet::new(&["LED colour", "Forward, V", "Mark"]);
+    let mut colours = Sheet::new(&[mark!("LED colour"), mark!("Forward, V"), mark!("Mark")]);
     for row in led::COLOURS {
         colours.row(
             row.mark,
             &[Text(row.key), Range(row.low_volts, row.high_volts)],
         );
     }
-    let mut windows = Sheet::new(&["Supply code", "Window, V", "Mark"]);
+    let mut windows = Sheet::new(&[mark!("Supply code"), mark!("Window, V"), mark!("Mark")]);
     for &(code, low, high) in led::WINDOWS {
         windows.row(Mark::FromMemory, &[Letter(code), Range(low, high)]);
     }
@@ -91,16 +96,16 @@ pub fn leds() -> Vec<Sheet> {
 
 pub fn diodes() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Type",
-        "Reverse, V",
-        "Average, A",
-        "Surge 8.3 ms, A",
-        "Drop at average, V",
-        "Leak 25 °C, mA",
-        "Leak hot, mA",
-        "Junction to air, K/W",
-        "Junction, °C",
-        "Mark",
+        mark!("Type"),
+        mark!("Reverse, V"),
+        mark!("Average, A"),
+        mark!("Surge 8.3 ms, A"),
+        mark!("Drop at average, V"),
+        mark!("Leak 25 °C, mA"),
+        mark!("Leak hot, mA"),
+        mark!("Junction to air, K/W"),
+        mark!("Junction, °C"),
+        mark!("Mark"),
     ]);
     for row in diode::ROWS {
         let cells = [
@@ -121,16 +126,16 @@ pub fn diodes() -> Vec<Sheet> {
 
 pub fn relays() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Relay",
-        "Coil, V",
-        "Coil, Ω",
-        "Operate, V",
-        "Release, V",
-        "Make 23 °C, A",
-        "Make 85 °C, A",
-        "Break 23 °C, A",
-        "Closes on, A",
-        "Mark",
+        mark!("Relay"),
+        mark!("Coil, V"),
+        mark!("Coil, Ω"),
+        mark!("Operate, V"),
+        mark!("Release, V"),
+        mark!("Make 23 °C, A"),
+        mark!("Make 85 °C, A"),
+        mark!("Break 23 °C, A"),
+        mark!("Closes on, A"),
+        mark!("Mark"),
     ]);
     for row in relay::ROWS {
         let cells = [
@@ -151,14 +156,19 @@ pub fn relays() -> Vec<Sheet> {
 
 pub fn batteries() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Chemistry",
-        "Peukert",
-        "To use, %",
-        "Low, V a cell",
-        "Charging, V a cell",
-        "Mark",
+        mark!("Chemistry"),
+        mark!("Peukert"),
+        mark!("To use, %"),
+        mark!("Low, V a cell"),
+        mark!("Charging, V a cell"),
+        mark!("Mark"),
     ]);
-    let mut rest = Sheet::new(&["Chemistry", "Charge, %", "Rest, V a cell", "Mark"]);
+    let mut rest = Sheet::new(&[
+        mark!("Chemistry"),
+        mark!("Charge, %"),
+        mark!("Rest, V a cell"),
+        mark!("Mark"),
+    ]);
     for row in battery::ROWS {
         let cells = [
             Text(row.key),
@@ -179,7 +189,14 @@ pub fn batteries() -> Vec<Sheet> {
 }
 
 pub fn switches() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["System", "Lamp", "Coil", "Resistance", "Motor", "Mark"]);
+    let mut sheet = Sheet::new(&[
+        mark!("System"),
+        mark!("Lamp"),
+        mark!("Coil"),
+        mark!("Resistance"),
+        mark!("Motor"),
+        mark!("Mark"),
+    ]);
     for row in switch_derating::ROWS {
         let cells = [
             Text(row.key),
@@ -195,13 +212,13 @@ pub fn switches() -> Vec<Sheet> {
 
 pub fn transients() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "System",
-        "Jump start, V",
-        "Reversed, −V",
-        "Clamped dump, V",
-        "Load dump, V",
-        "Practice for diodes, V",
-        "Mark",
+        mark!("System"),
+        mark!("Jump start, V"),
+        mark!("Reversed, −V"),
+        mark!("Clamped dump, V"),
+        mark!("Load dump, V"),
+        mark!("Practice for diodes, V"),
+        mark!("Mark"),
     ]);
     for row in transient::ROWS {
         let cells = [
@@ -218,7 +235,12 @@ pub fn transients() -> Vec<Sheet> {
 }
 
 pub fn flashers() -> Vec<Sheet> {
-    let mut rates = Sheet::new(&["Rule", "Flashes a minute", "First light, s", "Mark"]);
+    let mut rates = Sheet::new(&[
+        mark!("Rule"),
+        mark!("Flashes a minute"),
+        mark!("First light, s"),
+        mark!("Mark"),
+    ]);
     for row in flasher::RATES {
         let cells = [
             Text(row.scope),
@@ -228,12 +250,12 @@ pub fn flashers() -> Vec<Sheet> {
         rates.row(row.mark, &cells);
     }
     let mut units = Sheet::new(&[
-        "Unit",
-        "Made for, W",
-        "Outage sign below, W",
-        "Flashes from, W",
-        "Drop, V",
-        "Mark",
+        mark!("Unit"),
+        mark!("Made for, W"),
+        mark!("Outage sign below, W"),
+        mark!("Flashes from, W"),
+        mark!("Drop, V"),
+        mark!("Mark"),
     ]);
     for row in flasher::ROWS {
         let cells = [
@@ -249,21 +271,31 @@ pub fn flashers() -> Vec<Sheet> {
 }
 
 pub fn law_rows() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Lamp", "US", "UN", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Lamp"), mark!("US"), mark!("UN"), mark!("Mark")]);
     for row in law::ROWS {
         sheet.row(row.mark, &[Text(row.key), Lights(row.us), Lights(row.un)]);
     }
-    let mut ratio = Sheet::new(&["Stop over tail, times as bright", "Figure", "Mark"]);
-    ratio.row(Mark::Seen, &[Text("everywhere"), Number(law::STOP_TO_TAIL)]);
+    let mut ratio = Sheet::new(&[
+        mark!("Stop over tail, times as bright"),
+        mark!("Figure"),
+        mark!("Mark"),
+    ]);
     ratio.row(
         Mark::Seen,
-        &[Text("on the axis"), Number(law::STOP_TO_TAIL_ON_AXIS)],
+        &[Text(mark!("everywhere")), Number(law::STOP_TO_TAIL)],
+    );
+    ratio.row(
+        Mark::Seen,
+        &[
+            Text(mark!("on the axis")),
+            Number(law::STOP_TO_TAIL_ON_AXIS),
+        ],
     );
     vec![sheet, ratio]
 }
 
 pub fn terminals() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Number", "Meaning", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Number"), mark!("Meaning"), mark!("Mark")]);
     for row in terminal::ROWS {
         sheet.row(row.mark, &[Text(row.key), Text(row.meaning)]);
     }
@@ -271,7 +303,7 @@ pub fn terminals() -> Vec<Sheet> {
 }
 
 pub fn colours() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Code", "Colour", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Code"), mark!("Colour"), mark!("Mark")]);
     for row in colour::ROWS {
         sheet.row(row.mark, &[Text(row.key), Text(row.name)]);
     }
@@ -279,7 +311,12 @@ pub fn colours() -> Vec<Sheet> {
 }
 
 pub fn letters() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Part", "Letter", "Class", "Mark"]);
+    let mut sheet = Sheet::new(&[
+        mark!("Part"),
+        mark!("Letter"),
+        mark!("Class"),
+        mark!("Mark"),
+    ]);
     for row in letter::ROWS {
         sheet.row(
             row.mark,

@@ -1,16 +1,22 @@
 //! Printed tables of wires, drops and fuses.
 
-use super::Cell::{self, Maybe, Number, Text};
+use super::Cell::{self, Maybe, Measure, Number, Text};
 use super::Sheet;
 use crate::catalog::{
     Mark, ampacity, ampacity_aircraft, conductor, drop_rule, fuse, fuse_rule, fuse_time,
 };
+use crate::text::mark;
 
 pub fn conductors() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Size", "Area, mm²", "At 20 °C, mΩ/m", "Mark"]);
+    let mut sheet = Sheet::new(&[
+        mark!("Size"),
+        mark!("Area, mm²"),
+        mark!("At 20 °C, mΩ/m"),
+        mark!("Mark"),
+    ]);
     for row in conductor::ROWS {
         let cells = [
-            Text(row.label),
+            Measure(row.label),
             Number(row.area_mm2),
             Number(row.ohms_per_km_20c),
         ];
@@ -21,7 +27,7 @@ pub fn conductors() -> Vec<Sheet> {
 
 pub fn ampacities() -> Vec<Sheet> {
     let mut amps = Sheet::new(&[
-        "Size",
+        mark!("Size"),
         "60 °C, A",
         "75 °C",
         "80 °C",
@@ -29,7 +35,7 @@ pub fn ampacities() -> Vec<Sheet> {
         "105 °C",
         "125 °C",
         "200 °C",
-        "Mark",
+        mark!("Mark"),
     ]);
     let mut line = |name, figures: &[f64; 7], mark| {
         let cells: Vec<Cell> = [Text(name)]
@@ -42,17 +48,17 @@ pub fn ampacities() -> Vec<Sheet> {
         line(row.key, &row.amps, row.mark);
     }
     line(
-        "Factor in an engine space",
+        mark!("Factor in an engine space"),
         &ampacity::ENGINE_FACTORS,
         Mark::FromMemory,
     );
-    let mut bundle = Sheet::new(&["Wires in a bundle", "Factor", "Mark"]);
+    let mut bundle = Sheet::new(&[mark!("Wires in a bundle"), mark!("Factor"), mark!("Mark")]);
     for (name, count) in [
-        ("1 or 2", 1),
+        (mark!("1 or 2"), 1),
         ("3", 3),
-        ("4 to 6", 4),
-        ("7 to 24", 7),
-        ("25 and more", 25),
+        (mark!("4 to 6"), 4),
+        (mark!("7 to 24"), 7),
+        (mark!("25 and more"), 25),
     ] {
         bundle.row(
             Mark::Seen,
@@ -64,13 +70,13 @@ pub fn ampacities() -> Vec<Sheet> {
 
 pub fn aircraft() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "AN gauge",
-        "Area, cmil",
-        "Ω per 1000 ft",
+        mark!("AN gauge"),
+        mark!("Area, cmil"),
+        mark!("Ω per 1000 ft"),
         "105 °C, A",
         "150 °C, A",
         "200 °C",
-        "Mark",
+        mark!("Mark"),
     ]);
     for row in ampacity_aircraft::ROWS {
         let [a, b, c] = row.amps;
@@ -88,44 +94,56 @@ pub fn aircraft() -> Vec<Sheet> {
 }
 
 pub fn drops() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Rule", "Figure", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Rule"), mark!("Figure"), mark!("Mark")]);
     for (mark, name, value) in [
         (
             Mark::Seen,
-            "Main feeders, navigation lights, pumps: % of nominal volts",
+            mark!("Main feeders, navigation lights, pumps: % of nominal volts"),
             100.0 * drop_rule::STRICT_SHARE,
         ),
         (
             Mark::Seen,
-            "General lighting and the rest: %",
+            mark!("General lighting and the rest: %"),
             100.0 * drop_rule::GENERAL_SHARE,
         ),
         (
             Mark::FromMemory,
-            "Road lamps: %",
+            mark!("Road lamps: %"),
             100.0 * drop_rule::ROAD_SHARE,
         ),
-        (Mark::Seen, "Ground point, V", drop_rule::GROUND_VOLTS),
-        (Mark::Seen, "Switch contact, V", drop_rule::CONTACT_VOLTS),
-        (Mark::Seen, "Connection, V", drop_rule::CONNECTION_VOLTS),
         (
             Mark::Seen,
-            "K of cmil = K·A·ft/V, Ω·cmil/ft",
+            mark!("Ground point, V"),
+            drop_rule::GROUND_VOLTS,
+        ),
+        (
+            Mark::Seen,
+            mark!("Switch contact, V"),
+            drop_rule::CONTACT_VOLTS,
+        ),
+        (
+            Mark::Seen,
+            mark!("Connection, V"),
+            drop_rule::CONNECTION_VOLTS,
+        ),
+        (
+            Mark::Seen,
+            mark!("K of cmil = K·A·ft/V, Ω·cmil/ft"),
             drop_rule::K_OHM_CMIL_PER_FOOT,
         ),
         (
             Mark::FromMemory,
-            "k of V = k·A·m/mm², Ω·mm²/m",
+            mark!("k of V = k·A·m/mm², Ω·mm²/m"),
             drop_rule::ISO_OHM_MM2_PER_METRE,
         ),
     ] {
         sheet.row(mark, &[Text(name), Number(value)]);
     }
     let mut aircraft = Sheet::new(&[
-        "Aircraft system",
-        "Continuous, V",
-        "Intermittent, V",
-        "Mark",
+        mark!("Aircraft system"),
+        mark!("Continuous, V"),
+        mark!("Intermittent, V"),
+        mark!("Mark"),
     ]);
     for row in drop_rule::ROWS {
         let cells = [
@@ -140,11 +158,11 @@ pub fn drops() -> Vec<Sheet> {
 
 pub fn fuses() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Rating, A",
-        "Colour",
-        "Cold, mΩ",
-        "Drop at rating, mV",
-        "Mark",
+        mark!("Rating, A"),
+        mark!("Colour"),
+        mark!("Cold, mΩ"),
+        mark!("Drop at rating, mV"),
+        mark!("Mark"),
     ]);
     for row in fuse::ROWS {
         let cells = [
@@ -159,37 +177,42 @@ pub fn fuses() -> Vec<Sheet> {
 }
 
 pub fn fuse_rules() -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&["Rule", "Figure", "Mark"]);
+    let mut sheet = Sheet::new(&[mark!("Rule"), mark!("Figure"), mark!("Mark")]);
     for (mark, name, value) in [
         (
             Mark::Seen,
-            "Largest fuse, % of ampacity",
+            mark!("Largest fuse, % of ampacity"),
             100.0 * fuse_rule::MOST_OF_AMPACITY,
         ),
         (
             Mark::CommonPractice,
-            "Largest steady load, % of rating",
+            mark!("Largest steady load, % of rating"),
             100.0 * fuse_rule::MOST_LOAD,
         ),
         (
             Mark::Seen,
-            "From the source, mm (7 in)",
+            mark!("From the source, mm (7 in)"),
             fuse_rule::NEAR.get(),
         ),
         (
             Mark::Seen,
-            "In a sheath, mm (40 in)",
+            mark!("In a sheath, mm (40 in)"),
             fuse_rule::SHEATHED.get(),
         ),
         (
             Mark::FromMemory,
-            "In a sheath from a battery terminal, mm (72 in)",
+            mark!("In a sheath from a battery terminal, mm (72 in)"),
             fuse_rule::SHEATHED_BATTERY.get(),
         ),
     ] {
         sheet.row(mark, &[Text(name), Number(value)]);
     }
-    let mut aircraft = Sheet::new(&["Aircraft wire", "Breaker, A", "Fuse, A", "Mark"]);
+    let mut aircraft = Sheet::new(&[
+        mark!("Aircraft wire"),
+        mark!("Breaker, A"),
+        mark!("Fuse, A"),
+        mark!("Mark"),
+    ]);
     for row in fuse_rule::ROWS {
         aircraft.row(
             row.mark,
@@ -205,10 +228,10 @@ pub fn fuse_rules() -> Vec<Sheet> {
 
 pub fn fuse_times() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        "Fuse and % of rating",
-        "Holds at least, s",
-        "Opens within, s",
-        "Mark",
+        mark!("Fuse and % of rating"),
+        mark!("Holds at least, s"),
+        mark!("Opens within, s"),
+        mark!("Mark"),
     ]);
     for row in fuse_time::ROWS {
         sheet.row(

@@ -1,5 +1,6 @@
 //! What can be wrong with a typed quantity, each as one sentence that also says how to mend it.
 
+use crate::text::{number, say};
 use core::fmt;
 
 /// What a field asks for, or what a text turned out to be.
@@ -29,34 +30,34 @@ pub enum Kind {
 
 impl Kind {
     /// The kind with its article, for a sentence.
-    pub const fn noun(self) -> &'static str {
+    pub fn noun(self) -> &'static str {
         match self {
-            Kind::Length => "a length",
-            Kind::Voltage => "a voltage",
-            Kind::Current => "a current",
-            Kind::Resistance => "a resistance",
-            Kind::Power => "a power",
-            Kind::Area => "a cross-section",
-            Kind::Temperature => "a temperature",
-            Kind::Charge => "a battery capacity",
-            Kind::Light => "a light output",
-            Kind::WireSize => "a wire size",
+            Kind::Length => say!("a length"),
+            Kind::Voltage => say!("a voltage"),
+            Kind::Current => say!("a current"),
+            Kind::Resistance => say!("a resistance"),
+            Kind::Power => say!("a power"),
+            Kind::Area => say!("a cross-section"),
+            Kind::Temperature => say!("a temperature"),
+            Kind::Charge => say!("a battery capacity"),
+            Kind::Light => say!("a light output"),
+            Kind::WireSize => say!("a wire size"),
         }
     }
 
     /// Texts that a field of this kind accepts.
-    pub const fn examples(self) -> &'static str {
+    pub fn examples(self) -> &'static str {
         match self {
-            Kind::Length => "1500 mm or 1.5 m",
-            Kind::Voltage => "12 V or 13.5 V",
-            Kind::Current => "5 A or 500 mA",
-            Kind::Resistance => "85 Ω or 4.8 mΩ",
-            Kind::Power => "21 W or 5 W",
-            Kind::Area => "0.75 mm² or 2.5 mm²",
-            Kind::Temperature => "20 °C or -10 °C",
-            Kind::Charge => "45 Ah or 7.2 Ah",
-            Kind::Light => "460 lm or 35 lm",
-            Kind::WireSize => "0.75 mm² or 18 AWG",
+            Kind::Length => say!("1500 mm or 1.5 m"),
+            Kind::Voltage => say!("12 V or 13.5 V"),
+            Kind::Current => say!("5 A or 500 mA"),
+            Kind::Resistance => say!("85 Ω or 4.8 mΩ"),
+            Kind::Power => say!("21 W or 5 W"),
+            Kind::Area => say!("0.75 mm² or 2.5 mm²"),
+            Kind::Temperature => say!("20 °C or -10 °C"),
+            Kind::Charge => say!("45 Ah or 7.2 Ah"),
+            Kind::Light => say!("460 lm or 35 lm"),
+            Kind::WireSize => say!("0.75 mm² or 18 AWG"),
         }
     }
 }
@@ -154,82 +155,63 @@ impl fmt::Display for ParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             ParseError::Empty { wants } => {
-                write!(
-                    f,
-                    "This field is empty; enter {}, such as {}.",
+                f.write_str(&say!("This field is empty; enter {}, such as {}.",
                     wants.noun(),
                     wants.examples()
-                )
+                ))
             }
             ParseError::NotANumber { text, wants } => {
-                write!(
-                    f,
-                    "‘{text}’ does not read as a number; enter {}, such as {}.",
+                f.write_str(&say!("‘{text}’ does not read as a number; enter {}, such as {}.",
                     wants.noun(),
                     wants.examples()
-                )
+                ))
             }
             ParseError::Grouped { text } => {
-                write!(
-                    f,
-                    "‘{text}’ has more than one dot or comma; write one decimal sign at most, such as 1500 or 1.5."
-                )
+                f.write_str(&say!("‘{text}’ has more than one dot or comma; write one decimal sign at most, such as 1500 or 1.5."
+                ))
             }
             ParseError::Ambiguous {
                 text,
                 as_thousands,
                 as_decimal,
             } => {
-                write!(
-                    f,
-                    "‘{text}’ can mean {as_thousands} or {as_decimal}; write the one you mean."
-                )
+                f.write_str(&say!("‘{text}’ can mean {as_thousands} or {as_decimal}; write the one you mean.",
+                    as_decimal = number(as_decimal.clone())
+                ))
             }
             ParseError::UnknownUnit { text, unit, wants } => {
-                write!(
-                    f,
-                    "‘{unit}’ in ‘{text}’ is not a unit known here; enter {}, such as {}.",
+                f.write_str(&say!("‘{unit}’ in ‘{text}’ is not a unit known here; enter {}, such as {}.",
                     wants.noun(),
                     wants.examples()
-                )
+                ))
             }
             ParseError::OtherKind { text, found, wants } => {
-                write!(
-                    f,
-                    "‘{text}’ is {}; this field wants {}, such as {}.",
+                f.write_str(&say!("‘{text}’ is {}; this field wants {}, such as {}.",
                     found.noun(),
                     wants.noun(),
                     wants.examples()
-                )
+                ))
             }
             ParseError::Negative { text, wants } => {
-                write!(
-                    f,
-                    "‘{text}’ is below zero; enter {} without a minus sign, such as {}.",
+                f.write_str(&say!("‘{text}’ is below zero; enter {} without a minus sign, such as {}.",
                     wants.noun(),
                     wants.examples()
-                )
+                ))
             }
             ParseError::OutOfRange { text, limit, wants } => {
-                write!(
-                    f,
-                    "‘{text}’ is beyond {limit}; check the number and its unit, such as {}.",
+                f.write_str(&say!("‘{text}’ is beyond {limit}; check the number and its unit, such as {}.",
                     wants.examples()
-                )
+                ))
             }
             ParseError::WhichSize { text, choices } => {
-                write!(
-                    f,
-                    "‘{text}’ can mean {}; write the unit too.",
-                    choices.join(" or ")
-                )
+                f.write_str(&say!("‘{text}’ can mean {}; write the unit too.",
+                    choices.join(say!(" or "))
+                ))
             }
             ParseError::NoSuchSize { text, near } => {
-                write!(
-                    f,
-                    "‘{text}’ is not a wire size listed here; the nearest listed: {}.",
-                    near.join(" and ")
-                )
+                f.write_str(&say!("‘{text}’ is not a wire size listed here; the nearest listed: {}.",
+                    near.join(say!(" and "))
+                ))
             }
         }
     }
