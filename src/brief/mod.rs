@@ -36,6 +36,7 @@ pub use contradict::{Contradiction, Mend, contradictions};
 
 use crate::plan::file::tree;
 use crate::plan::{Drafted, Extra, Plan};
+use crate::text;
 use crate::units::order::OrdMap;
 use serde_json::Value;
 
@@ -73,5 +74,13 @@ fn remember(brief: &Brief, ids: OrdMap<String, String>, before: &Extra) -> Draft
         }
         answers.extend(new);
     }
-    Drafted { answers, ids }
+    let language = match text::language() {
+        "en" => None,
+        other => Some(other.to_owned()),
+    };
+    Drafted {
+        answers,
+        ids,
+        language,
+    }
 }

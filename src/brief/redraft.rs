@@ -8,7 +8,7 @@
 use super::{Brief, answers, build, remember};
 use crate::plan::file::tree;
 use crate::plan::{Edit, Extra, Plan, TerminalId, Wire};
-use crate::text::say;
+use crate::text::{self, say};
 use crate::units::order::{OrdMap, OrdSet};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -31,15 +31,24 @@ pub struct Redraft {
 /// count as added by hand.
 pub fn redraft(plan: &Plan, brief: &Brief) -> Redraft {
     let drafted = plan.drafted.clone().unwrap_or_default();
-    let base =
+    let mut base =
         answers(plan).map_or_else(Plan::default, |old| build::build(&old, &drafted.ids, &[]).0);
+    let mut merge = Merge::default();
+    if drafted.language.as_deref().unwrap_or("en") != text::language() && plan.drafted.is_some() {
+        with_words_of(&mut base, plan);
+        merge.lost.push(
+            say!(
+                "The plan was drafted in another language: its names and reasons are written anew."
+            )
+            .into(),
+        );
+    }
     let taken: Vec<String> = identities(plan);
     let (new, mut ids) = build::build(brief, &drafted.ids, &taken);
     // Roles of old drafts stay known, so that an answer changed back finds its identities again.
     for (role, id) in &drafted.ids {
         ids.entry(role.clone()).or_insert_with(|| id.clone());
     }
-    let mut merge = Merge::default();
     let mut after = Plan {
         title: merge.field(say!("the title"), &base.title, &plan.title, &new.title),
         notes: merge.field(say!("the notes"), &base.notes, &plan.notes, &new.notes),
@@ -69,6 +78,33 @@ pub fn redraft(plan: &Plan, brief: &Brief) -> Redraft {
         plan: after,
         kept: merge.kept,
         lost: merge.lost,
+    }
+}
+
+/// Takes over the words of a plan that was drafted in another language, so that they do not count as changed by hand.
+/// Which of them the user wrote cannot be told: the language of a run is one.
+fn with_words_of(base: &mut Plan, plan: &Plan) {
+    base.notes.clone_from(&plan.notes);
+    for place in &mut base.places {
+        if let Some(known) = plan.place(&place.id) {
+            place.label.clone_from(&known.label);
+        }
+    }
+    for control in &mut base.controls {
+        if let Some(known) = plan.control(&control.id) {
+            control.label.clone_from(&known.label);
+        }
+    }
+    for part in &mut base.parts {
+        if let Some(known) = plan.part(&part.id) {
+            part.label.clone_from(&known.label);
+            part.why.clone_from(&known.why);
+        }
+    }
+    for wire in &mut base.wires {
+        if let Some(known) = plan.wire(&wire.id) {
+            wire.why.clone_from(&known.why);
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 //! weak signal share a circuit, the weak one is dimmed.
 
 use super::place::Side;
+pub(super) use super::words::{capital, name_keys, names};
 use super::{Across, Brief, ControlAnswer, End, Fitting, Signal, TurnPriority};
 use crate::plan::{Action, Control, ControlId, Extra, Light};
 use crate::text::say;
@@ -275,35 +276,6 @@ pub(super) fn bus(brief: &Brief, signal: Signal) -> Bus {
         }
         _ => Bus::Always,
     }
-}
-
-/// Names of signals, `tail`, `tail and stop`, `tail, stop and fog`.
-pub(super) fn names(signals: &[Signal]) -> String {
-    let words: Vec<&str> = signals.iter().map(|signal| signal.text()).collect();
-    match words.split_last() {
-        None => say!("nothing").into(),
-        Some((last, [])) => (*last).into(),
-        Some((last, rest)) => say!("{} and {last}", rest.join(", ")),
-    }
-}
-
-/// Names of signals in identities, whatever the language.
-pub(super) fn name_keys(signals: &[Signal]) -> String {
-    let words: Vec<&str> = signals.iter().map(|signal| signal.key()).collect();
-    match words.split_last() {
-        None => "nothing".into(),
-        Some((last, [])) => (*last).into(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-    }
-}
-
-/// With a capital letter.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |first| first.to_uppercase().to_string())
-        + letters.as_str()
 }
 
 fn controls(brief: &Brief) -> Vec<Moved> {

@@ -1,9 +1,39 @@
-//! Roles of nets in words.
+//! Signals and roles of nets in words.
 //!
 //! A role is an identity and English in every language. Word by word it still tells what a joint serves, so it is
 //! translated word by word; what is no word of a role, such as the number of a way, stays.
 
+use super::Signal;
 use crate::text::say;
+
+/// Names of signals, `tail`, `tail and stop`, `tail, stop and fog`.
+pub(super) fn names(signals: &[Signal]) -> String {
+    let words: Vec<&str> = signals.iter().map(|signal| signal.text()).collect();
+    match words.split_last() {
+        None => say!("nothing").into(),
+        Some((last, [])) => (*last).into(),
+        Some((last, rest)) => say!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// Names of signals in identities, whatever the language.
+pub(super) fn name_keys(signals: &[Signal]) -> String {
+    let words: Vec<&str> = signals.iter().map(|signal| signal.key()).collect();
+    match words.split_last() {
+        None => "nothing".into(),
+        Some((last, [])) => (*last).into(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// With a capital letter.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or(String::new(), |first| first.to_uppercase().to_string())
+        + letters.as_str()
+}
 
 /// The words of a role in the language chosen.
 pub(super) fn role(role: &str) -> String {

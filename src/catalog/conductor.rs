@@ -12,7 +12,7 @@
 //! Range: −50 to 250 °C. A size outside the tables is `None`; nothing is extrapolated.
 
 use super::{Mark, Source, by_key};
-use crate::text::mark;
+use crate::text::{mark, number};
 use crate::units::parse::{ParseError, WireSize, clip, wire_size};
 use crate::units::{Celsius, Millimetres, Ohms};
 
@@ -88,7 +88,7 @@ pub enum System {
 pub struct Row {
     /// Key in saved plans.
     pub key: &'static str,
-    /// Name on screen and paper.
+    /// Name on paper, with a decimal point; what people read takes [`Row::name`].
     pub label: &'static str,
     /// Cross-section of the copper; nominal for metric sizes.
     pub area_mm2: f64,
@@ -103,6 +103,11 @@ pub struct Row {
 }
 
 impl Row {
+    /// The label with the decimal mark chosen.
+    pub fn name(&self) -> String {
+        number(self.label.into())
+    }
+
     /// Resistance of one conductor of this size, `length` long, at a copper temperature.
     pub fn resistance(&self, length: Millimetres, copper: Celsius) -> Ohms {
         ohms_at(Ohms::of(length.get() / 1e6 * self.ohms_per_km_20c), copper)

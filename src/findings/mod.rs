@@ -43,7 +43,7 @@ pub use wire_limit::{Limit as WireLimit, of_size as wire_limit};
 
 use crate::behaviour::survey::Survey;
 use crate::behaviour::{Loads, State, Table, loads};
-use crate::plan::{Edit, Plan};
+use crate::plan::{Edit, Plan, position_word};
 use crate::text::{self, say};
 use crate::units::order::Order;
 
@@ -296,7 +296,7 @@ pub fn state_words(plan: &Plan, state: &State) -> String {
             let position = control
                 .positions
                 .get(state.position(i))
-                .map_or("?", String::as_str);
+                .map_or("?", |name| position_word(name));
             format!("{} {position}", control.label)
         })
         .collect();

@@ -7,7 +7,7 @@ use super::remedy::relay_of;
 use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy, row_words};
 use crate::catalog::relay::{self, COIL_PER_KELVIN};
 use crate::plan::{Edit, Extra, Kind, Part, Plan, Relay, Resistor, TerminalId, Wire};
-use crate::text::{mark, say};
+use crate::text::{self, mark, say};
 use crate::units::{Millimetres, Ohms, Volts, Watts};
 
 pub(super) const CHECK: Check = Check {
@@ -121,7 +121,11 @@ fn earlier(plan: &Plan, index: usize, now: &Relay, volts: f64) -> Option<Remedy>
     remedy::part(
         plan,
         index,
-        say!("Take a {} for {}", row.label, plan.parts[index].id),
+        say!(
+            "Take a {} for {}",
+            text::of(row.label),
+            plan.parts[index].id
+        ),
         kind,
     )
 }

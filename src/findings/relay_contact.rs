@@ -4,7 +4,7 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::relay::{self, Contact};
 use crate::plan::Kind;
-use crate::text::{mark, say};
+use crate::text::{self, mark, say};
 use crate::units::Amps;
 
 pub(super) const CHECK: Check = Check {
@@ -60,7 +60,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 "Contact {name} of {} ({}) carries {} with {}: more than the {} it bears {when}. Take a stronger relay, or part the \
                  load over two.",
                 part.id,
-                row.label,
+                text::of(row.label),
                 Amps::of(amps),
                 row_words(evidence, load.peak.row),
                 Amps::of(limit),
@@ -95,7 +95,7 @@ fn stronger(evidence: &Evidence, index: usize, now: &relay::Row) -> Option<Remed
     })?;
     let title = say!(
         "Take a {} for {}",
-        row.label,
+        text::of(row.label),
         evidence.plan.parts.get(index)?.id
     );
     remedy::part(

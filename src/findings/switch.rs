@@ -4,7 +4,7 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::{relay, switch_derating};
 use crate::plan::{Change, Edit, Extra, Ground, Kind, Part, Plan, Switch, TerminalId, Wire};
-use crate::text::{mark, say};
+use crate::text::{self, mark, say};
 use crate::units::{Amps, Millimetres, Milliohms};
 
 pub(super) const CHECK: Check = Check {
@@ -161,7 +161,11 @@ fn relay_between(plan: &Plan, part: &Part, from: &str, to: &str, system: f64) ->
         edits.push(Edit::add_wire(wire));
     }
     Some(Remedy {
-        title: say!("Let a relay ({}) switch the load of {}", row.label, part.id),
+        title: say!(
+            "Let a relay ({}) switch the load of {}",
+            text::of(row.label),
+            part.id
+        ),
         edit: Edit::All(edits),
     })
 }

@@ -67,7 +67,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             continue;
         };
         let enough = wire_choice::at_least(row.system, limit);
-        let least = enough.map_or(say!("a thicker size"), |row| row.label);
+        let least = enough.map_or_else(|| say!("a thicker size").into(), conductor::Row::name);
         let (id, size) = (&wire.id, plan.settings.sizing.size(row));
         let text = if never {
             say!("{id} ({size}) is too thin: take {least}.")
@@ -82,7 +82,7 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
                 text,
                 rule.source,
             )
-            .measured(row.label.into(), least.into())
+            .measured(row.name(), least)
             .cured_by([enough.and_then(|row| remedy::wires(plan, &[(*i, row)]))]),
         );
     }

@@ -73,6 +73,9 @@ pub struct Drafted {
     /// Identities by role: what a part, wire or wish is for.
     #[serde(default)]
     pub ids: OrdMap<String, String>,
+    /// The language of its names and reasons, as a tag of BCP 47; English where not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub language: Option<String>,
 }
 
 /// The set of graphical symbols a plan is drawn in.

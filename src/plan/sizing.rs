@@ -156,14 +156,14 @@ impl Sizing {
     pub fn size(&self, row: &conductor::Row) -> String {
         let system = self.gauge.system(row.system);
         if system == row.system {
-            row.label.into()
+            row.name()
         } else if system == System::Metric {
-            format!("{} ({} mm²)", row.label, significant(row.area_mm2))
+            format!("{} ({} mm²)", row.name(), significant(row.area_mm2))
         } else {
             let below = |other: &&conductor::Row| other.area_mm2 <= row.area_mm2;
             match wire_choice::sizes(system).rfind(below) {
-                Some(other) => say!("{} (above {})", row.label, other.label),
-                None => row.label.into(),
+                Some(other) => say!("{} (above {})", row.name(), other.name()),
+                None => row.name(),
             }
         }
     }

@@ -6,7 +6,7 @@ use crate::catalog::conductor;
 use crate::drawing::{Options, Overlay, draw, escaped, export};
 use crate::findings::{Finding, state_words};
 use crate::plan::Plan;
-use crate::text::say;
+use crate::text::{self, say};
 use core::fmt::Write;
 
 /// States written; a page of more helps nobody on paper.
@@ -29,7 +29,7 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         plan.title.as_str()
     };
     let title = escaped(title);
-    let language = crate::text::language();
+    let language = text::language();
     let mut out = String::new();
     // Writing into a string cannot fail.
     let _ = write!(
@@ -72,9 +72,9 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
             let about = finding.about.join(", ");
             texts([
                 &finding.text,
-                finding.severity.text(),
+                finding.severity.word(),
                 &about,
-                finding.source,
+                text::of(finding.source),
             ])
         });
         listing(
@@ -115,13 +115,14 @@ pub fn page(plan: &Plan, table: &Table, findings: &[Finding]) -> String {
         rows.collect(),
     );
     let rows = plan.wires.iter().map(|wire| {
-        let size = conductor::find(&wire.size).map_or(wire.size.as_str(), |row| row.label);
+        let size =
+            conductor::find(&wire.size).map_or_else(|| wire.size.clone(), conductor::Row::name);
         texts([
             wire.id.as_str(),
             &wire.from.to_string(),
             &wire.to.to_string(),
             &wire.length_mm.to_string(),
-            size,
+            &size,
             &wire.colour,
             &wire.why,
         ])
@@ -151,8 +152,8 @@ fn behaviour(out: &mut String, plan: &Plan, table: &Table) {
     let rows = table.rows.iter().take(MOST_STATES).map(|row| {
         let mut cells = vec![state_words(plan, &row.state)];
         cells.extend(row.cells.iter().map(|cell| match cell.verdict {
-            Verdict::AsWished => say!("{}, as wished", cell.shows.text()),
-            other => format!("{WRONG}{}, {}", cell.shows.text(), other.text()),
+            Verdict::AsWished => say!("{}, as wished", cell.shows.word()),
+            other => format!("{WRONG}{}, {}", cell.shows.word(), other.word()),
         }));
         cells
     });

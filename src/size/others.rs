@@ -5,7 +5,7 @@ use crate::behaviour::{Load, Loads};
 use crate::catalog::{diode, relay};
 use crate::findings::diode_bears;
 use crate::plan::{Kind, Plan};
-use crate::text::say;
+use crate::text::{self, say};
 use crate::units::order::Order;
 use crate::units::{Amps, significant};
 
@@ -101,10 +101,12 @@ pub(super) fn list(before: &Plan, after: &Plan, loads: &Loads) -> Vec<Choice> {
                 Choice {
                     id: new.id.to_string(),
                     kind: say!("relay"),
-                    now: row.label.into(),
-                    smallest: least.map_or(say!("size" => "none"), |row| row.label).into(),
+                    now: text::of(row.label).into(),
+                    smallest: least
+                        .map_or(say!("size" => "none"), |row| text::of(row.label))
+                        .into(),
                     largest: None,
-                    recommended: row.label.into(),
+                    recommended: text::of(row.label).into(),
                     margin: (amps > 0.0).then(|| rated / amps - 1.0),
                     reason: say!(
                         "its contact carries {} of {}",

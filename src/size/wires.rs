@@ -234,10 +234,10 @@ pub(super) fn list(
         list.push(Choice {
             id: new.id.to_string(),
             kind: say!("wire"),
-            now: now.label.into(),
-            smallest: least.map_or(say!("size" => "none"), |row| row.label).into(),
+            now: now.name(),
+            smallest: least.map_or_else(|| say!("size" => "none").into(), Row::name),
             largest: None,
-            recommended: next.label.into(),
+            recommended: next.name(),
             margin: limit.and_then(|limit| margin(&need, next, limit)),
             reason: reason(&need, next, limit),
         });

@@ -241,7 +241,7 @@ impl Topic {
                 brief.capacity_ah
             )],
             Topic::Charging => one(words::word(&CHARGINGS, &brief.charging)),
-            Topic::Thinnest => one(size_words(brief.least_size.as_deref().unwrap_or(SIZES[0]))),
+            Topic::Thinnest => one(&size_words(brief.least_size.as_deref().unwrap_or(SIZES[0]))),
             Topic::Name => one(&brief.title),
         }
     }
@@ -380,14 +380,14 @@ fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
     rows
 }
 
-fn size_words(size: &str) -> &'static str {
-    conductor::find(size).map_or(say!("as the load asks"), |row| row.label)
+fn size_words(size: &str) -> String {
+    conductor::find(size).map_or_else(|| say!("as the load asks").into(), conductor::Row::name)
 }
 
 fn thinnest(brief: &Brief) -> Row {
     let choice = |&size: &&str| Choice {
         value: size.into(),
-        words: size_words(size).into(),
+        words: size_words(size),
         usual: size == SIZES[0],
     };
     Row::One {

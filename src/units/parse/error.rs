@@ -205,12 +205,12 @@ impl fmt::Display for ParseError {
             }
             ParseError::WhichSize { text, choices } => {
                 f.write_str(&say!("‘{text}’ can mean {}; write the unit too.",
-                    choices.join(say!(" or "))
+                    number(choices.join(say!(" or ")))
                 ))
             }
             ParseError::NoSuchSize { text, near } => {
                 f.write_str(&say!("‘{text}’ is not a wire size listed here; the nearest listed: {}.",
-                    near.join(say!(" and "))
+                    number(near.join(say!(" and ")))
                 ))
             }
         }
