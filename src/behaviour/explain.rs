@@ -3,8 +3,8 @@
 
 use super::{Cell, Path, Verdict};
 use crate::circuit::Origin;
-use crate::plan::{Kind, Plan, WireId, Wish};
-use crate::text::{self, say};
+use crate::plan::{Kind, Plan, WireId, Wish, position_word};
+use crate::text::say;
 
 /// An explanation of one cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,14 +57,14 @@ fn wish_words(plan: &Plan, cell: &Cell, wish: Option<&Wish>) -> String {
     let when: Vec<String> = wish
         .when
         .iter()
-        .map(|(id, position)| format!("{} {position}", label(id)))
+        .map(|(id, position)| format!("{} {}", label(id), position_word(position)))
         .collect();
     let when = if when.is_empty() {
         say!("always").into()
     } else {
         say!("with {}", when.join(", "))
     };
-    let (id, show) = (&wish.id, text::of(wish.show.text()));
+    let (id, show) = (&wish.id, wish.show.text());
     if keeps {
         say!("Keeps wish {id}: {show} {when}.")
     } else {

@@ -7,8 +7,8 @@
 use super::duty::{draws, mean, used_share};
 use super::{Check, Evidence, Finding, Remedy, Severity, listed, remedy, row_words};
 use crate::catalog::battery::{self, Row};
-use crate::plan::{Battery, Kind};
-use crate::text::{mark, say};
+use crate::plan::{Battery, Kind, position_word};
+use crate::text::{self, mark, say};
 use crate::units::{AmpHours, Amps, Volts, significant};
 
 pub(super) const CHECK: Check = Check {
@@ -127,8 +127,9 @@ fn used(
             let share = used_share(plan, c, p);
             if share > 0.0 {
                 profile.push(format!(
-                    "{} {position} {:.0} %",
+                    "{} {} {:.0} %",
                     control.label,
+                    position_word(position),
                     100.0 * share
                 ));
             }
@@ -150,7 +151,8 @@ fn cold(row: &Row, celsius: f64) -> String {
     if share < 1.0 {
         say!(
             " At {celsius} °C it holds {:.0} % of its capacity.",
-            100.0 * share
+            100.0 * share,
+            celsius = text::number(celsius.to_string())
         )
     } else {
         String::new()

@@ -8,7 +8,7 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy, row_words};
 use crate::behaviour::Load;
 use crate::catalog::{diode, transient};
 use crate::plan::{Diode, Kind};
-use crate::text::{mark, say};
+use crate::text::{self, mark, say};
 use crate::units::{Amps, Celsius, Volts, significant};
 
 pub(super) const CHECK: Check = Check {
@@ -118,7 +118,8 @@ fn run(evidence: &Evidence, out: &mut Vec<Finding>) {
             let text = say!(
                 "The junction of {id} ({}) reaches {found} in still air of {ambient} °C with {state}, above its {limit}, by the \
                  worst figures of its sheet. Give it long leads or a plate of metal, or take a larger one.",
-                row.key
+                row.key,
+                ambient = text::number(ambient.to_string()),
             );
             push(
                 Severity::Caution,

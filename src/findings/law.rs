@@ -7,7 +7,7 @@ use super::{Check, Evidence, Finding, Remedy, Severity, remedy};
 use crate::behaviour::Verdict;
 use crate::catalog::law;
 use crate::plan::{Duty, Kind, LampCircuit, Light, Plan, Rules, Show};
-use crate::text::{self, mark, say};
+use crate::text::{mark, say};
 
 pub(super) const CHECK: Check = Check {
     name: mark!("lighting law"),
@@ -148,7 +148,7 @@ fn colour(
             "{} ({}) shows {} in {shows}; on the road it should be {}.",
             circuit.id,
             circuit.label,
-            text::of(duty.text()),
+            duty.text(),
             or(&names)
         );
         out.push(

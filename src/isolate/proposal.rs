@@ -7,7 +7,7 @@ use super::search::isolate_watched;
 use super::{Arrangement, Isolation, Priority};
 use crate::behaviour::{Table, Verdict, table};
 use crate::plan::{Edit, PartId, Plan};
-use crate::text::{self, say};
+use crate::text::say;
 use serde::{Deserialize, Serialize};
 
 /// A cure to choose.
@@ -208,11 +208,7 @@ fn with_priority(
 
 fn part_line(plan: &Plan, id: &PartId) -> Option<String> {
     let part = plan.part(id)?;
-    Some(format!(
-        "{id}, {}: {}.",
-        text::of(part.kind.text()),
-        part.why
-    ))
+    Some(format!("{id}, {}: {}.", part.kind.text(), part.why))
 }
 
 /// A line for each diode that `after` has and `plan` has not: where it sits and what it carries.
