@@ -216,7 +216,7 @@ fn wires(
         out.push(Group {
             id: format!("wire-{id}{}", suffix(&mut seen, id)),
             class: "wire",
-            label: format!(
+            label: say!(
                 "{id} {} {}, {} to {}",
                 wire.colour, wire.size, wire.from, wire.to
             ),

@@ -313,7 +313,7 @@ pub fn colours() -> Vec<Sheet> {
 pub fn letters() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
         mark!("Part"),
-        mark!("Letter"),
+        mark!("catalogue" => "Letter"),
         mark!("Class"),
         mark!("Mark"),
     ]);
