@@ -204,15 +204,13 @@ impl LampNow {
     pub fn sentence(&self, who: &str) -> String {
         let reading = self.cell.bright();
         let light = words::percent(reading.level);
+        let (volts, amps) = (words::volts(reading), words::amps(reading.amps));
         let now = match self.cell.shows {
             Shows::Off => say!("{who} is off."),
             Shows::Faint => say!("{who} glows faintly, {light}."),
-            shows => say!(
-                "{who} is {}, {light} of rated light, {}, {}.",
-                shows.word(),
-                words::volts(reading),
-                words::amps(reading.amps)
-            ),
+            Shows::Dim => say!("{who} is dim, {light} of rated light, {volts}, {amps}."),
+            Shows::Steady => say!("{who} is steady, {light} of rated light, {volts}, {amps}."),
+            Shows::Flashing => say!("{who} is flashing, {light} of rated light, {volts}, {amps}."),
         };
         let verdict = match self.cell.verdict {
             Verdict::AsWished => say!("As wished.").to_owned(),
@@ -365,7 +363,7 @@ pub fn lines(plan: &Plan, path: &Path) -> Vec<StepLine> {
         };
         if ground && at_ground {
             lines.push(StepLine {
-                id: say!("chassis").into(),
+                id: say!("step" => "chassis").into(),
                 what: say!("the vehicle's metal").into(),
                 amps: words::amps(step.amps),
                 reversed: false,

@@ -84,7 +84,9 @@ pub fn lamp_words(row: &lamp::Row) -> String {
         None => format!("{:.0}", f.watts()),
     };
     let watts: Vec<String> = row.filaments.iter().map(power).collect();
-    let cap = row.cap.map_or_else(String::new, |cap| format!(", {cap}"));
+    let cap = row
+        .cap
+        .map_or_else(String::new, |cap| format!(", {}", text::of(cap)));
     format!(
         "{}: {} V, {} W{cap}",
         row.key,

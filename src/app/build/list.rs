@@ -92,6 +92,17 @@ const fn empty(tab: Tab) -> &'static str {
     }
 }
 
+/// What adds to a list.
+fn add_word(tab: Tab) -> &'static str {
+    match tab {
+        Tab::Parts => say!("Add a part"),
+        Tab::Wires => say!("Add a wire"),
+        Tab::Controls => say!("Add a control"),
+        Tab::Wishes => say!("Add a wish"),
+        Tab::Places | Tab::Plan | Tab::Sizing => say!("Add a place"),
+    }
+}
+
 /// The list.
 #[component]
 pub fn List(props: &ListProps) -> Html {
@@ -116,7 +127,11 @@ pub fn List(props: &ListProps) -> Html {
             if let Some(dispatch) = &dispatch {
                 dispatch.dispatch(Action::Edit {
                     edit: Box::new(edit),
-                    label: say!("Add {id}"),
+                    label: if designated(tab) {
+                        say!("Add {id}")
+                    } else {
+                        add_word(tab).to_owned()
+                    },
                     key: String::new(),
                 });
                 go.emit(Open::Item(id.into()));
@@ -124,13 +139,6 @@ pub fn List(props: &ListProps) -> Html {
         })
     };
     let entries = entries(plan, tab);
-    let word = match tab {
-        Tab::Parts => say!("Add a part"),
-        Tab::Wires => say!("Add a wire"),
-        Tab::Controls => say!("Add a control"),
-        Tab::Wishes => say!("Add a wish"),
-        Tab::Places | Tab::Plan | Tab::Sizing => say!("Add a place"),
-    };
     let set_kind = {
         let kind = kind.setter();
         use_callback((), move |text: String, ()| kind.set(text.into()))
@@ -158,7 +166,7 @@ pub fn List(props: &ListProps) -> Html {
                     <Select id="new-kind" label={say!("Kind of part to add")} value={(*kind).clone()}
                         options={super::row::plain(fresh::KINDS)} onchoose={set_kind} />
                 }
-                <button type="button" class="main-button" onclick={add}>{ word }</button>
+                <button type="button" class="main-button" onclick={add}>{ add_word(tab) }</button>
             </div>
         </>
     }
