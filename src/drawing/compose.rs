@@ -218,7 +218,10 @@ fn wires(
             class: "wire",
             label: say!(
                 "{id} {} {}, {} to {}",
-                wire.colour, wire.size, wire.from, wire.to
+                wire.colour,
+                wire.size,
+                wire.from,
+                wire.to
             ),
             shapes,
         });

@@ -178,6 +178,10 @@ pub fn set(brief: &mut Brief, at: usize, name: &str, text: &str) {
     let Some(control) = brief.controls.get_mut(at) else {
         return;
     };
+    if name == "kind" && text == kind(control) {
+        // Chosen again: what it lights stays.
+        return;
+    }
     match (name, &mut *control) {
         ("kind", _) => {
             let signals = direct(control).cloned().unwrap_or_default();
