@@ -9,11 +9,14 @@ mod build;
 mod catalogue;
 mod files;
 mod home;
+mod launch;
 mod live;
 mod overlay;
 mod paths;
 mod plan;
 mod readings;
+#[cfg(test)]
+mod renders;
 mod rescue;
 mod root;
 mod settings;
