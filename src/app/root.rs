@@ -1,6 +1,7 @@
 //! Which place of the application is shown: the start screen, the form for a new plan, or an open plan.
 
 use super::home::{BriefForm, Compare, Home, IncomingView};
+use super::launch::use_launched;
 use super::plan::PlanHost;
 use super::store::{self, Browser};
 use super::zip::{self, Unpacked};
@@ -103,7 +104,7 @@ pub enum Place {
     Brief,
     /// Two kept plans side by side.
     Compare,
-    /// A link that is being unpacked, or what is wrong with it.
+    /// A link that is being unpacked or a file that is being read, or what is wrong with it.
     Link(AttrValue),
     /// A plan from outside, before it is kept.
     Incoming(ByPtr<Incoming>),
@@ -232,6 +233,7 @@ pub fn Root() -> Html {
         let listener = EventListener::new(&window, "hashchange", move |_| open_link(&go));
         move || drop(listener)
     });
+    use_launched(&go);
     use_effect_with((), |()| {
         // Tests and the boot script read this: the page answers now.
         let _ = gloo::utils::body().set_attribute("data-ready", "true");
@@ -244,7 +246,7 @@ pub fn Root() -> Html {
         Place::Compare => html! { <Compare {go} /> },
         Place::Link(said) => html! {
             <main class="home" role="status">
-                <h1>{ "A plan in a link" }</h1>
+                <h1>{ "A plan from outside" }</h1>
                 <p>{ said }</p>
                 <p><a class="button" href=".">{ "To the start" }</a></p>
             </main>
