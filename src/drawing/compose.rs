@@ -11,11 +11,18 @@ use super::symbol::{self, Spot};
 use super::terminals::terminals;
 use super::tree::{self, Courses};
 use super::{Crossings, Options, coupling, glyph, pins, wire};
-use crate::plan::{Kind, Plan, Symbols};
+use crate::catalog::conductor;
+use crate::plan::{Kind, Plan, Symbols, Wire};
 use crate::units::order::OrdMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
+
+/// A wire's size in words, in the sizes of the plan.
+fn size_words(plan: &Plan, wire: &Wire) -> String {
+    let known = conductor::find(&wire.size);
+    known.map_or_else(|| wire.size.clone(), |row| plan.settings.sizing.size(row))
+}
 
 /// Draws a plan, from nothing or near an earlier drawing.
 pub(super) fn compose(plan: &Plan, options: &Options, near: Option<&Hint>) -> Scene {
@@ -217,7 +224,10 @@ fn wires(
             class: "wire",
             label: format!(
                 "{id} {} {}, {} to {}",
-                wire.colour, wire.size, wire.from, wire.to
+                wire.colour,
+                size_words(plan, wire),
+                wire.from,
+                wire.to
             ),
             shapes,
         });
