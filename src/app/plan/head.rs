@@ -2,6 +2,7 @@
 
 use crate::app::Dispatch;
 use crate::app::root::Place;
+use crate::findings::Count;
 use crate::session::{Action, Screen};
 use yew::prelude::*;
 
@@ -11,7 +12,7 @@ pub struct HeadProps {
     /// The plan's title.
     pub title: AttrValue,
     /// Number of findings; `None` while they are being worked out.
-    pub found: Option<usize>,
+    pub found: Option<Count>,
     /// Leaves for another place.
     pub go: Callback<Place>,
 }
@@ -31,11 +32,12 @@ pub fn Head(props: &HeadProps) -> Html {
             .iter()
             .for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
     });
-    let (text, quiet) = match props.found {
-        None => ("checking…".to_owned(), true),
-        Some(0) => ("0 to look at".to_owned(), true),
-        Some(n) => (format!("{n} to look at"), false),
+    let quiet = props.found.is_none_or(|count| count.to_look_at == 0);
+    let text = match props.found {
+        None => "checking…".to_owned(),
+        Some(count) => format!("{} to look at", count.to_look_at),
     };
+    let notes = props.found.map(Count::note_words).unwrap_or_default();
     let title = if props.title.trim().is_empty() {
         AttrValue::Static("Plan without a title")
     } else {
@@ -52,7 +54,12 @@ pub fn Head(props: &HeadProps) -> Html {
                     <path d="M12 15V3m-5 5 5-5 5 5M6 12H4v9h16v-9h-2" />
                 </svg>
             </button>
-            <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>{ text }</button>
+            <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>
+                { text }
+                if !notes.is_empty() {
+                    <span class="hidden">{ ", " }</span><span class="pill-notes">{ notes }</span>
+                }
+            </button>
         </header>
     }
 }
