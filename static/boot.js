@@ -71,8 +71,24 @@ function failed(error) {
   document.body.append(box);
 }
 
+/**
+ * Puts the script of the workers together while the page loads: a worker that is started later, perhaps much later and
+ * without a network, asks for nothing. The glue is here already; the browser's cache has its text.
+ */
+async function prepareWorker() {
+  const texts = [app.dataset.js, 'worker.js'].map(async (name) => {
+    const response = await fetch(new URL(name, document.baseURI), { cache: 'force-cache' });
+    if (!response.ok) throw new Error(`${name}: ${response.status}`);
+    return `${await response.text()}\n`;
+  });
+  const script = new Blob(await Promise.all(texts), { type: 'text/javascript' });
+  app.dataset.worker = URL.createObjectURL(script);
+}
+
 try {
   const glue = await import(new URL(app.dataset.js, document.baseURI).href);
+  // Without workers the program does its work on the page itself.
+  prepareWorker().catch((error) => console.info(`No workers: ${error.message}`));
   texts = await texts;
   root.lang = language;
   globalThis.loomwright = {

@@ -1,11 +1,10 @@
-// A second copy of the page's program, off the screen, for work that takes long. The page sends the name of the
-// glue and the program as it is compiled already, so nothing is fetched or compiled twice; from then on the program
-// itself listens.
+// A second copy of the page's program, off the screen, for work that takes long. `boot.js` puts this text behind that of
+// the glue, as one script in the page's own memory; the page sends the program as it is compiled already. So nothing is
+// fetched or compiled twice, and from then on the program itself listens.
 
-self.onmessage = async ({ data: { glue, program, texts } }) => {
+self.onmessage = async ({ data: { program, texts } }) => {
   // The language of the page, for what is told on the way and for what is found.
   self.loomwright = texts;
-  const app = await import(glue);
-  await app.default({ module_or_path: program });
+  await __wbg_init({ module_or_path: program });
   self.postMessage('ready');
 };

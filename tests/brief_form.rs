@@ -4,7 +4,8 @@
 use loomwright::behaviour::table;
 use loomwright::brief::form::{Form, Page, Row, Step, Topic};
 use loomwright::brief::{Brief, ControlAnswer, End, Fitting, Signal, contradictions, draft};
-use loomwright::plan::Duty;
+use loomwright::plan::{Duty, Gauge, Sizing};
+use loomwright::units::Millimetres;
 use std::collections::BTreeSet;
 
 fn set(form: &Form, name: &str, text: &str) -> Form {
@@ -222,4 +223,38 @@ fn the_form_as_it_stands_drafts_every_usual_duty_as_wished() {
         assert!(duties.contains(duty.text()), "{duties:?}");
     }
     assert!(plan.controls.iter().any(|c| c.label.contains("azard")));
+}
+
+#[test]
+fn the_form_speaks_in_the_units_of_the_plan() {
+    let sizing = Sizing {
+        feet: true,
+        gauge: Gauge::Awg,
+        ..Sizing::default()
+    };
+    let form = at(Topic::Size).in_units_of(&sizing);
+    let Row::Field { value, hint, .. } = &form.rows()[0] else {
+        panic!("a length is a field");
+    };
+    // 2500 mm are 8.2 ft (one foot is 304.8 mm by definition).
+    assert_eq!((value.as_str(), hint.as_str()), ("8.2 ft", "Usual: 8.2 ft"));
+    let form = set(&form, "length", "10");
+    assert_eq!(form.brief.size.length_mm, Millimetres::of(3048.0));
+    let form = set(&form, "width", "1300 mm");
+    assert_eq!(form.brief.size.width_mm, Millimetres::of(1300.0));
+    let answers = form.after(&Step::Check).answers();
+    let of = |topic: Topic| {
+        let answer = answers.iter().find(|a| a.page == Page::Topic(topic));
+        answer.expect("an answer").lines.clone()
+    };
+    assert_eq!(of(Topic::Size), ["10 ft long, 4.27 ft wide"]);
+    // ASTM B258: 20 AWG is 0.518 mm², 19 AWG 0.653 mm².
+    assert_eq!(of(Topic::Thinnest), ["0.75 mm² (above 20 AWG)"]);
+    let sizes = form.after(&Step::Open(Page::Topic(Topic::Thinnest))).rows();
+    let Row::One { choices, value, .. } = &sizes[0] else {
+        panic!("a size is one of several");
+    };
+    // Said otherwise, kept the same.
+    assert_eq!(value, "0.75 mm2");
+    assert!(choices.iter().all(|choice| choice.words.contains("AWG")));
 }

@@ -581,6 +581,27 @@ fn the_examples_are_drafts_of_saved_briefs() {
     }
 }
 
+/// The large plan that the page is timed on is what its brief drafts to. `UPDATE_EXPECT=1` writes it.
+#[test]
+fn the_large_plan_is_the_draft_of_its_brief() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/large");
+    let answers = std::fs::read_to_string(format!("{folder}/show-wagon.brief.json"));
+    let answers: Brief = serde_json::from_str(&answers.expect("brief")).expect("reads");
+    assert_eq!(contradictions(&answers), []);
+    let plan = draft(&answers);
+    assert_eq!(wrong(&plan), [""; 0]);
+    // About sixty parts, and as many states as the page still works out at once.
+    let states: usize = plan.controls.iter().map(|c| c.positions.len()).product();
+    assert_eq!((plan.parts.len(), states), (61, 128));
+    let path = format!("{folder}/show-wagon.json");
+    let text = file::write(&plan);
+    if std::env::var_os("UPDATE_EXPECT").is_some() {
+        std::fs::write(&path, &text).expect("can be written");
+    }
+    let kept = std::fs::read_to_string(&path).expect("plan is there");
+    assert_eq!(kept, text, "set UPDATE_EXPECT=1 and look at the change");
+}
+
 #[test]
 fn order_and_names_change_nothing_in_a_cure_and_no_smaller_one_does() {
     let mut random = Random(77);

@@ -2,10 +2,11 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use loomwright::drawing::{
-    Crossings, Options, Overlay, Paper, Role, Scene, Shape, Sheet, Style, Symbols, draw, figures,
-    pages as drawing_pages, svg, verify,
+    Crossings, Group, Options, Overlay, Paper, Role, Scene, Shape, Sheet, Style, Symbols, draw,
+    figures, pages as drawing_pages, svg, verify,
 };
-use loomwright::plan::{Plan, file};
+use loomwright::plan::{Gauge, Plan, file};
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 fn root() -> PathBuf {
@@ -235,6 +236,43 @@ fn wagon() -> (Plan, Scene) {
         .expect("example is there");
     let scene = draw(&plan, &Options::default());
     (plan, scene)
+}
+
+#[test]
+fn labels_are_in_the_sizes_of_the_plan() {
+    let (mut plan, scene) = wagon();
+    let codes = |scene: &Scene| -> BTreeSet<String> {
+        let shapes = scene.groups.iter().flat_map(|group| &group.shapes);
+        let texts = shapes.filter_map(|shape| match shape {
+            Shape::Text {
+                role: Role::Code,
+                text,
+                ..
+            } => Some(text.clone()),
+            _ => None,
+        });
+        let words = texts.flat_map(|text| text.split(' ').map(str::to_owned).collect::<Vec<_>>());
+        words.collect()
+    };
+    let has = |codes: &BTreeSet<String>, word: &str| codes.contains(word);
+    let as_is = codes(&scene);
+    assert!(has(&as_is, "1.5") && !has(&as_is, "AWG"), "{as_is:?}");
+    plan.settings.sizing.gauge = Gauge::Awg;
+    let scene = draw(&plan, &Options::default());
+    assert_eq!(verify(&plan, &scene), Vec::<String>::new());
+    let awg = codes(&scene);
+    // 1.5 mm² lies between 16 AWG (1.309 mm², ASTM B258) and 15 AWG.
+    assert!(
+        has(&awg, ">16") && has(&awg, "AWG") && !has(&awg, "1.5"),
+        "{awg:?}"
+    );
+    let named = |group: &Group| group.label.contains("1.5 mm² (above 16 AWG)");
+    assert!(scene.groups.iter().any(named));
+    // A wire bought by gauge, in a plan that speaks of areas: 18 AWG is 0.823 mm².
+    plan.settings.sizing.gauge = Gauge::Metric;
+    plan.wires[0].size = "18 AWG".into();
+    let metric = codes(&draw(&plan, &Options::default()));
+    assert!(has(&metric, "0.823") && !has(&metric, "AWG"), "{metric:?}");
 }
 
 #[test]

@@ -315,3 +315,15 @@ proptest! {
         }
     }
 }
+
+/// The installed page is offered for files as they are written, and asked in one window after the other.
+#[test]
+fn the_system_knows_our_files_by_ending_and_media_type() {
+    let manifest = include_str!("../static/manifest.webmanifest");
+    let manifest: serde_json::Value = serde_json::from_str(manifest).expect("JSON");
+    let handlers = manifest["file_handlers"].as_array().expect("a list");
+    assert_eq!(handlers.len(), 1);
+    let accept = serde_json::json!({ file::MEDIA_TYPE: [format!(".{}", file::EXTENSION)] });
+    assert_eq!(handlers[0]["accept"], accept);
+    assert_eq!(handlers[0]["action"], manifest["scope"]);
+}

@@ -10,11 +10,14 @@ mod catalogue;
 mod files;
 mod home;
 mod language;
+mod launch;
 mod live;
 mod overlay;
 mod paths;
 mod plan;
 mod readings;
+#[cfg(test)]
+mod renders;
 mod rescue;
 mod root;
 mod settings;

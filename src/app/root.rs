@@ -1,6 +1,7 @@
 //! Which place of the application is shown: the start screen, the form for a new plan, or an open plan.
 
 use super::home::{BriefForm, Compare, Home, IncomingView};
+use super::launch::use_launched;
 use super::plan::PlanHost;
 use super::store::{self, Browser};
 use super::zip::{self, Unpacked};
@@ -104,7 +105,7 @@ pub enum Place {
     Brief,
     /// Two kept plans side by side.
     Compare,
-    /// A link that is being unpacked, or what is wrong with it.
+    /// A link that is being unpacked or a file that is being read, or what is wrong with it.
     Link(AttrValue),
     /// A plan from outside, before it is kept.
     Incoming(ByPtr<Incoming>),
@@ -235,6 +236,7 @@ pub fn Root() -> Html {
         let listener = EventListener::new(&window, "hashchange", move |_| open_link(&go));
         move || drop(listener)
     });
+    use_launched(&go);
     use_effect_with((), |()| {
         gloo::utils::document().set_title(say!("Loomwright: lamp wiring for small vehicles"));
         // Tests and the boot script read this: the page answers now.
@@ -247,9 +249,9 @@ pub fn Root() -> Html {
         Place::Brief => html! { <BriefForm {go} /> },
         Place::Compare => html! { <Compare {go} /> },
         Place::Link(said) => html! {
-            <main class="home" role="status">
-                <h1>{ say!("A plan in a link") }</h1>
-                <p>{ said }</p>
+            <main class="home">
+                <h1>{ say!("A plan from outside") }</h1>
+                <p role="status">{ said }</p>
                 <p><a class="button" href=".">{ say!("To the start") }</a></p>
             </main>
         },

@@ -11,12 +11,22 @@ use super::symbol::{self, Spot};
 use super::terminals::terminals;
 use super::tree::{self, Courses};
 use super::{Crossings, Options, coupling, glyph, pins, wire};
-use crate::plan::{Kind, Plan, Symbols};
+use crate::catalog::conductor;
+use crate::plan::{Gauge, Kind, Plan, Symbols, Wire};
 use crate::text::{self, say};
 use crate::units::order::OrdMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
+
+/// A wire's size in words: as it is written, or in the sizes of the plan where those are chosen.
+fn size_words(plan: &Plan, wire: &Wire) -> String {
+    let sizing = &plan.settings.sizing;
+    match conductor::find(&wire.size) {
+        Some(row) if sizing.gauge != Gauge::AsIs => sizing.size(row),
+        _ => wire.size.clone(),
+    }
+}
 
 /// Draws a plan, from nothing or near an earlier drawing.
 pub(super) fn compose(plan: &Plan, options: &Options, near: Option<&Hint>) -> Scene {
@@ -219,7 +229,7 @@ fn wires(
             label: say!(
                 "{id} {} {}, {} to {}",
                 wire.colour,
-                wire.size,
+                size_words(plan, wire),
                 wire.from,
                 wire.to
             ),

@@ -8,13 +8,16 @@ use super::grid::Grid;
 use super::scene::{TEXT_DROP, TEXT_RISE, text_width};
 use super::symbol::clipped;
 use super::tree::{At, Courses, Edge, Layout};
-use crate::plan::Wire;
+use crate::catalog::conductor;
+use crate::plan::{Plan, Wire};
 use crate::text::number;
 use crate::units::order::Order;
 
 /// Base line of a label above its wire, and below.
 const ABOVE: i32 = 8;
 const BELOW: i32 = 16;
+/// Room for a size: that of `>4/0 AWG`, the longest there is; what somebody typed may be longer.
+const WIDEST: i32 = 60;
 /// Clear space at both ends of a label.
 const CLEAR: i32 = 2;
 
@@ -37,20 +40,12 @@ impl Area {
 /// One line of text: left end on the base line, and the text.
 pub(super) type Line = (At, String);
 
-/// Colour code and size as shown.
-pub(super) fn code(wire: &Wire) -> (String, String) {
+/// Colour code and size as shown: a known size in the sizes of the plan, any other as it is written.
+pub(super) fn code(plan: &Plan, wire: &Wire) -> (String, String) {
     let size = wire.size.trim();
-    let size = match size.strip_suffix("mm2").or(size.strip_suffix("mm²")) {
-        Some(number) => {
-            let number = number.trim();
-            let whole = !number.is_empty() && number.chars().all(|c| c.is_ascii_digit());
-            if whole {
-                format!("{number}.0")
-            } else {
-                number.to_owned()
-            }
-        }
-        None => size.to_owned(),
+    let size = match conductor::find(size) {
+        Some(row) => plan.settings.sizing.short_size(row),
+        None => unknown(size),
     };
     let colour = clipped(wire.colour.trim(), 40, false);
     let colour = if colour.is_empty() && size.is_empty() {
@@ -58,7 +53,23 @@ pub(super) fn code(wire: &Wire) -> (String, String) {
     } else {
         colour
     };
-    (colour, clipped(&number(size), 48, false))
+    (colour, clipped(&size, WIDEST, false))
+}
+
+/// A size that no table has: millimetres squared as a number, like those that a table has.
+fn unknown(size: &str) -> String {
+    match size.strip_suffix("mm2").or(size.strip_suffix("mm²")) {
+        Some(area) => {
+            let area = area.trim();
+            let whole = !area.is_empty() && area.chars().all(|c| c.is_ascii_digit());
+            number(if whole {
+                format!("{area}.0")
+            } else {
+                area.to_owned()
+            })
+        }
+        None => size.to_owned(),
+    }
 }
 
 /// A straight stretch only one wire takes.
@@ -155,7 +166,7 @@ pub(super) fn place(layout: &Layout<'_>, courses: &Courses, fixed: &[Area]) -> V
     let mut labels = vec![Vec::new(); all.len()];
     for link in order {
         let wire = &layout.plan.wires[layout.graph.links[link].wire];
-        if let Some(lines) = fit(&all[link], &code(wire), &taken, &lanes) {
+        if let Some(lines) = fit(&all[link], &code(layout.plan, wire), &taken, &lanes) {
             taken.extend(lines.iter().map(area));
             labels[link] = lines;
         }
@@ -278,7 +289,10 @@ pub(super) fn widen(
         if !lines.is_empty() {
             continue;
         }
-        let (colour, size) = code(&layout.plan.wires[layout.graph.links[link].wire]);
+        let (colour, size) = code(
+            layout.plan,
+            &layout.plan.wires[layout.graph.links[link].wire],
+        );
         let narrow = text_width(&colour, false).max(text_width(&size, false));
         let all = runs(courses, link);
         if let Some(run) = all.iter().find(|run| run.level()) {

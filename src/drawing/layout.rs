@@ -210,7 +210,7 @@ fn head(plan: &Plan, graph: &Graph) -> Head {
             (Some(&before), Some(j)) => {
                 let last = extents[j];
                 let link = graph.links[graph.header.links[j]];
-                let (colour, size) = label::code(&plan.wires[link.wire]);
+                let (colour, size) = label::code(plan, &plan.wires[link.wire]);
                 let code = super::text_width(&format!("{colour} {size}"), false);
                 // One line above the wire would run under the names: those lie higher.
                 let symbols = last.right + e.left + code + 10;

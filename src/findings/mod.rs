@@ -237,6 +237,45 @@ pub const CHECKS: &[Check] = &[
     law::CHECK,
 ];
 
+/// How many findings there are to look at, and how many that only inform.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Count {
+    /// Faults and cautions.
+    pub to_look_at: usize,
+    /// Notes.
+    pub notes: usize,
+}
+
+impl Count {
+    /// Counts findings.
+    pub fn of(findings: &[Finding]) -> Self {
+        let is_note = |finding: &&Finding| finding.severity == Severity::Note;
+        let notes = findings.iter().filter(is_note).count();
+        Self {
+            to_look_at: findings.len() - notes,
+            notes,
+        }
+    }
+
+    /// The notes as words: `1 note`, `3 notes`; empty where there are none.
+    pub fn note_words(self) -> String {
+        match self.notes {
+            0 => String::new(),
+            1 => say!("1 note").into(),
+            n => say!("{n} notes"),
+        }
+    }
+
+    /// In words: `3 to look at`, `0 to look at, 2 notes`.
+    pub fn words(self) -> String {
+        let look = say!("{} to look at", self.to_look_at);
+        match self.notes {
+            0 => look,
+            _ => format!("{look}, {}", self.note_words()),
+        }
+    }
+}
+
 /// What all checks say of a plan, faults first; gathers the evidence by itself.
 pub fn findings(plan: &Plan, table: &Table) -> Vec<Finding> {
     read(&gather(plan, table))

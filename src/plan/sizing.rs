@@ -5,8 +5,9 @@ use crate::catalog::ampacity::{AMBIENT_C, Basis, Surroundings};
 use crate::catalog::conductor::{self, System};
 use crate::catalog::drop_rule::GENERAL_SHARE;
 use crate::catalog::wire_choice;
-use crate::text::say;
+use crate::text::{decimal, say};
 use crate::units::order::OrdMap;
+use crate::units::parse::{self, LengthUnit, ParseError};
 use crate::units::{Celsius, Millimetres, Share, Volts, significant};
 use serde::{Deserialize, Serialize};
 
@@ -151,6 +152,48 @@ impl Sizing {
         format!("{} {unit}", significant(value))
     }
 
+    /// A length as it stands in a field: whole millimetres, or feet.
+    pub fn length_text(&self, length: Millimetres) -> String {
+        if self.feet {
+            self.length(length)
+        } else {
+            length.to_string()
+        }
+    }
+
+    /// Reads a length; a bare number counts millimetres, or feet where lengths are in feet.
+    pub fn read_length(&self, text: &str) -> Result<Millimetres, ParseError> {
+        let unit = if self.feet {
+            LengthUnit::Foot
+        } else {
+            LengthUnit::Millimetre
+        };
+        parse::length(text, unit)
+    }
+
+    /// A size of wire as a drawing has room for it: `1.0` (square millimetres) or `18 AWG`. Where the sizes of the plan are
+    /// others, the area of a gauge, or the gauge the wire is just thicker than: `>18 AWG`.
+    pub fn short_size(&self, row: &conductor::Row) -> String {
+        let area = || {
+            let number = significant(row.area_mm2);
+            let mark = decimal();
+            if number.contains(mark) {
+                number
+            } else {
+                format!("{number}{mark}0")
+            }
+        };
+        match self.gauge.system(row.system) {
+            System::Metric => area(),
+            system if system == row.system => row.label.into(),
+            system => match gauge_below(system, row) {
+                Some(other) => format!(">{}", other.label),
+                None if row.system == System::Metric => area(),
+                None => row.label.into(),
+            },
+        }
+    }
+
     /// A size of wire by its name, with what it is in the sizes of the plan where those are others: the area of a gauge, or
     /// the gauge that is just not thicker.
     pub fn size(&self, row: &conductor::Row) -> String {
@@ -160,8 +203,7 @@ impl Sizing {
         } else if system == System::Metric {
             format!("{} ({} mm²)", row.name(), significant(row.area_mm2))
         } else {
-            let below = |other: &&conductor::Row| other.area_mm2 <= row.area_mm2;
-            match wire_choice::sizes(system).rfind(below) {
+            match gauge_below(system, row) {
                 Some(other) => say!("{} (above {})", row.name(), other.name()),
                 None => row.name(),
             }
@@ -177,6 +219,11 @@ impl Sizing {
             self.ambient_c
         }
     }
+}
+
+/// The thickest size of a system that is not thicker.
+fn gauge_below(system: System, row: &conductor::Row) -> Option<&'static conductor::Row> {
+    wire_choice::sizes(system).rfind(|other| other.area_mm2 <= row.area_mm2)
 }
 
 #[cfg(test)]
@@ -241,5 +288,29 @@ mod tests {
         assert_eq!(sizing.part_ambient(), Celsius::of(50.0));
         sizing.ambient_c = Celsius::of(70.0);
         assert_eq!(sizing.part_ambient(), Celsius::of(70.0));
+    }
+
+    #[test]
+    fn fields_and_drawings_say_the_same_in_little_room() {
+        let mut sizing = Sizing::default();
+        let of = |sizing: &Sizing, keys: &[&str]| -> Vec<String> {
+            let row =
+                |key: &&str| conductor::find(key).unwrap_or_else(|| panic!("{key} is missing"));
+            keys.iter().map(|key| sizing.short_size(row(key))).collect()
+        };
+        let keys = ["1 mm2", "1.5 mm2", "18 AWG", "18 SAE"];
+        assert_eq!(of(&sizing, &keys), ["1.0", "1.5", "18 AWG", "18 SAE"]);
+        assert_eq!(sizing.length_text(Millimetres::of(2500.0)), "2500 mm");
+        assert_eq!(sizing.read_length("2500"), Ok(Millimetres::of(2500.0)));
+        sizing.gauge = Gauge::Metric;
+        // ASTM B258: 18 AWG is 0.823 mm²; SAE J1128: 18 is 0.76 mm² at least.
+        assert_eq!(of(&sizing, &keys[..3]), ["1.0", "1.5", "0.823"]);
+        sizing.gauge = Gauge::Awg;
+        // 1.0 mm² lies between 18 (0.823) and 17 AWG, 1.5 mm² between 16 (1.309) and 15 AWG.
+        assert_eq!(of(&sizing, &keys[..3]), [">18 AWG", ">16 AWG", "18 AWG"]);
+        sizing.feet = true;
+        assert_eq!(sizing.length_text(Millimetres::of(2438.4)), "8 ft");
+        assert_eq!(sizing.read_length("8"), Ok(Millimetres::of(2438.4)));
+        assert_eq!(sizing.read_length("2500 mm"), Ok(Millimetres::of(2500.0)));
     }
 }

@@ -1,4 +1,4 @@
-// Work is not lost: another tab, an older build, a full or forbidden store, a page that stopped, a killed tab; earlier
+// Work is not lost: another tab, an older build, a full or forbidden store, a page that stopped; earlier
 // versions and backups come back.
 
 import assert from 'node:assert/strict';
@@ -251,55 +251,5 @@ journey(
     await heading(page, 'Parade wagon, four turn lamps').waitFor();
     await page.reload();
     await heading(page, 'Parade wagon, four turn lamps').waitFor();
-  },
-);
-
-/** Kills of the page while it saves; `KILLS=1000` for a long run. */
-const KILLS = Number(process.env.KILLS ?? 12);
-
-journey(
-  `a tab killed ${KILLS} times while it saves loses no change older than a second`,
-  { allow: [/the page crashed/], timeout: 60_000 + 10_000 * KILLS },
-  async ({ context, site }) => {
-    let page = await context.newPage();
-    await ownPlan(page, site);
-    let last = 0;
-    for (let kill = 1; kill <= KILLS; kill += 1) {
-      if (kill > 1) {
-        page = await context.newPage();
-        await open(page, site.url);
-        // After three deaths in a row right after the start the page asks first; so does a user.
-        const ask = button(page, 'Open it');
-        await ask.or(page.locator('.head-title')).waitFor();
-        if (await ask.isVisible()) await ask.tap();
-      }
-      const found = Number(/^Edit (\d+)$/.exec(await page.locator('.head-title').innerText())?.[1] ?? 0);
-      assert.ok(found >= last, `kill ${kill - 1}: ${found} came back, ${last} was a second old`);
-      await show(page, 'Build');
-      await button(page, 'Settings').tap();
-      // A change every few milliseconds, each noted with its time; then the process dies in the middle of them.
-      const noted = [];
-      await page.exposeFunction('__noted', (n) => noted.push([n, Date.now()]));
-      await page.evaluate((from) => {
-        const field = document.querySelector('input[name="title"], #f-title');
-        let n = from;
-        setInterval(() => {
-          n += 1;
-          field.value = `Edit ${n}`;
-          field.dispatchEvent(new Event('input', { bubbles: true }));
-          field.dispatchEvent(new Event('change', { bubbles: true }));
-          field.dispatchEvent(new FocusEvent('focusout', { bubbles: true }));
-          field.dispatchEvent(new Event('blur'));
-          globalThis.__noted(n);
-        }, 15);
-      }, found);
-      await page.waitForTimeout(1100 + 37 * (kill % 11));
-      const tools = await context.newCDPSession(page);
-      const died = Date.now();
-      await Promise.race([tools.send('Page.crash').catch(() => {}), new Promise((done) => setTimeout(done, 400))]);
-      last = Math.max(last, ...noted.filter(([, at]) => at <= died - 1000).map(([n]) => n));
-      assert.ok(last > 0, 'changes were made');
-      await page.close().catch(() => {});
-    }
   },
 );

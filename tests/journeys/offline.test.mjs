@@ -63,6 +63,31 @@ journey('no request leaves the page after it has loaded', { context: OFFLINE }, 
   assert.deepEqual(site.requests.slice(before[0]).filter((path) => path !== '/sw.js'), []);
 });
 
+journey('nor on the very first visit, with a cure worked out', async ({ page, site, watch }) => {
+  // No service worker here that could answer: whatever the page asks for goes to the server.
+  await page.goto(site.url);
+  await page.locator('body[data-ready]').waitFor();
+  await page.waitForLoadState('networkidle');
+  const before = [site.requests.length, watch.requests.length];
+  const buffer = await readFile(new URL('../fixtures/tractor-without-diodes.json', import.meta.url));
+  await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
+  await page.locator('.drawing').waitFor();
+  const started = [];
+  page.on('worker', (worker) => started.push(worker.url()));
+  await show(page, 'Checks');
+  await page.getByRole('button', { name: 'Work out a cure' }).tap();
+  await page.locator('.cure-item').first().waitFor();
+  assert.equal(started.length, 1, 'a worker did it');
+  await show(page, 'Keep and share');
+  await page.getByRole('heading', { name: 'Earlier versions' }).waitFor();
+  await page.getByRole('button', { name: 'Back to all plans' }).tap();
+  await walk(page);
+  await page.waitForTimeout(300);
+  const own = watch.requests.slice(before[1]).filter(({ url }) => !/^(data|blob):/.test(url));
+  assert.deepEqual(own.map(({ url }) => url), []);
+  assert.deepEqual(site.requests.slice(before[0]), []);
+});
+
 /** The built page as another build: one style rule more, and the worker that belongs to it. */
 async function anotherBuild(mark) {
   const folder = await mkdtemp(join(tmpdir(), 'lw-build-'));

@@ -178,3 +178,64 @@ journey('broken references are told and mended when asked', async ({ page, site 
   await button(page, 'Back to all plans').tap();
   assert.equal(await kept(page), 1);
 });
+
+/** Runs in the page before anything else: a launch queue that holds what arrives until somebody listens. */
+function fakeQueue() {
+  let hear = null;
+  const waiting = [];
+  const queue = { setConsumer: (consumer) => ((hear = consumer), waiting.splice(0).forEach(consumer)) };
+  Object.defineProperty(globalThis, 'launchQueue', { configurable: true, value: queue });
+  globalThis.__launch = (name, text) => {
+    const files = name ? [{ kind: 'file', name, getFile: async () => new File([text], name) }] : [];
+    const launch = { targetURL: location.href, files };
+    if (hear) hear(launch);
+    else waiting.push(launch);
+  };
+}
+
+journey('a file that the system opens is looked at first, and no plan is overwritten', async ({ page, site }) => {
+  const text = await readFile(new URL('../fixtures/tractor-shared-rear-lamps.json', import.meta.url), 'utf8');
+  await page.addInitScript(fakeQueue);
+  // It arrives before the program does.
+  await page.addInitScript(
+    (text) => sessionStorage.getItem('later') ?? globalThis.__launch('ferry.loomwright', text),
+    text,
+  );
+  await page.goto(site.url);
+  const asked = page.getByText('A plan from a file.');
+  await asked.waitFor();
+  await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor' }).waitFor();
+  await sound(page, 'a file from the system');
+  const kept = () => page.evaluate(() => Object.keys(localStorage).filter((key) => /^loomwright\.1\.p/.test(key)));
+  assert.deepEqual(await kept(), []);
+  await page.getByRole('button', { name: 'Keep it as a new plan' }).tap();
+  await page.locator('.drawing').waitFor();
+  const before = await page.evaluate(() => ({ ...localStorage }));
+
+  // Another one while that is open, with the same name: left, then kept beside it.
+  const launch = (name, text) => page.evaluate(([name, text]) => globalThis.__launch(name, text), [name, text]);
+  const other = text.replace('Ferry-slip tractor', 'Ferry-slip tractor, other');
+  assert.notEqual(other, text);
+  await launch('ferry.loomwright', other);
+  await asked.waitFor();
+  await page.getByRole('button', { name: 'Leave it' }).tap();
+  assert.deepEqual(await page.locator('.kept strong').allInnerTexts(), ['Ferry-slip tractor']);
+  await launch('ferry.loomwright', other);
+  await page.getByRole('button', { name: 'Keep it as a new plan' }).tap();
+  await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor, other' }).waitFor();
+  const after = await page.evaluate(() => ({ ...localStorage }));
+  for (const key of Object.keys(before).filter((key) => key.startsWith('loomwright.1.p1.'))) {
+    assert.equal(after[key], before[key], key);
+  }
+
+  // What is no plan says so; a start without a file changes nothing.
+  await launch('holiday.loomwright', 'no plan');
+  await page.getByText(/holiday\.loomwright: .*Nothing was changed\./).waitFor();
+  await sound(page, 'a file that is none');
+  await page.evaluate(() => sessionStorage.setItem('later', ''));
+  await page.goto(site.url);
+  await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor, other' }).waitFor();
+  await launch(null);
+  await page.waitForTimeout(100);
+  await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor, other' }).waitFor();
+});

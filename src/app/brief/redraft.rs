@@ -46,6 +46,7 @@ pub fn Answers(props: &AnswersProps) -> Html {
                 .for_each(|d| d.dispatch(Action::Propose(proposed.clone())));
         },
     );
-    let form = Form::checking(answers(&props.plan).unwrap_or_default());
+    let form = Form::checking(answers(&props.plan).unwrap_or_default())
+        .in_units_of(&props.plan.settings.sizing);
     html! { <BriefFlow {form} end={say!("Look at the new draft")} {onend} {onleave} /> }
 }

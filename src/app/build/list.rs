@@ -150,15 +150,7 @@ pub fn List(props: &ListProps) -> Html {
             }
             <ul class="build-list" onclick={open}>
                 { for entries.into_iter().map(|(id, what, more)| html! {
-                    <li key={id.clone()}>
-                        <button type="button" class="build-item" data-item={id.clone()}
-                            data-plain={(!designated(tab)).then_some("true")}>
-                            if designated(tab) { <span class="build-item-id">{ id }</span> }
-                            <span>{ what }
-                                if !more.is_empty() { <span class="build-item-more">{ more }</span> }</span>
-                            <span aria-hidden="true">{ "›" }</span>
-                        </button>
-                    </li>
+                    <Item key={id.clone()} id={id.clone()} {what} {more} designated={designated(tab)} />
                 }) }
             </ul>
             <div class="add">
@@ -169,6 +161,37 @@ pub fn List(props: &ListProps) -> Html {
                 <button type="button" class="main-button" onclick={add}>{ add_word(tab) }</button>
             </div>
         </>
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct ItemProps {
+    id: AttrValue,
+    what: AttrValue,
+    more: AttrValue,
+    designated: bool,
+}
+
+/// One entry, drawn again only when its own words are others.
+#[component]
+fn Item(props: &ItemProps) -> Html {
+    #[cfg(test)]
+    crate::app::renders::note(&props.id);
+    let ItemProps {
+        id,
+        what,
+        more,
+        designated,
+    } = props;
+    html! {
+        <li>
+            <button type="button" class="build-item" data-item={id.clone()} data-plain={(!designated).then_some("true")}>
+                if *designated { <span class="build-item-id">{ id }</span> }
+                <span>{ what }
+                    if !more.is_empty() { <span class="build-item-more">{ more }</span> }</span>
+                <span aria-hidden="true">{ "›" }</span>
+            </button>
+        </li>
     }
 }
 

@@ -1,6 +1,6 @@
 //! The form for a new wire: both ends and the length first, the rest has ordinary values to correct.
 
-use super::wire_rows::{length, length_text, terminals};
+use super::wire_rows::terminals;
 use super::{Open, fresh};
 use crate::app::Dispatch;
 use crate::app::widgets::{EndButton, Field, ProblemList, Problems, Report, Select};
@@ -45,8 +45,10 @@ pub fn NewWire(props: &NewWireProps) -> Html {
         let (long, plan) = (long.setter(), plan.clone());
         Callback::from(move |text: String| {
             let sizing = &plan.settings.sizing;
-            let read = length(sizing, &text)?;
-            long.set(length_text(sizing, read).into());
+            let read = sizing
+                .read_length(&text)
+                .map_err(|error| error.to_string())?;
+            long.set(sizing.length_text(read).into());
             Ok(())
         })
     };
@@ -94,7 +96,7 @@ pub fn NewWire(props: &NewWireProps) -> Html {
             }
             let unread = problems.0.iter().any(|(id, ..)| id == "new-length");
             let (Some(a), Some(b), false, false, Ok(long)) =
-                (a, b, same, unread, length(&plan.settings.sizing, &long))
+                (a, b, same, unread, plan.settings.sizing.read_length(&long))
             else {
                 return;
             };

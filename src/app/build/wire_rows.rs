@@ -3,9 +3,9 @@
 use super::row::{Row, options, set, value};
 use crate::app::words;
 use crate::catalog::{colour, conductor};
-use crate::plan::{Plan, Sizing, Wire};
+use crate::plan::{Plan, Wire};
 use crate::text::{self, mark, say};
-use crate::units::{Celsius, parse};
+use crate::units::Celsius;
 use yew::AttrValue;
 
 /// Temperature classes of vehicle wire insulation, ISO 6722 classes A to E and the common 105 °C.
@@ -44,25 +44,6 @@ pub fn sizes(plan: &Plan) -> Vec<(AttrValue, AttrValue)> {
             .iter()
             .map(|row| (row.key, plan.settings.sizing.size(row))),
     )
-}
-
-/// Reads a length; a bare number counts millimetres, or feet where the plan is in feet.
-pub fn length(sizing: &Sizing, text: &str) -> Result<crate::units::Millimetres, String> {
-    let unit = if sizing.feet {
-        parse::LengthUnit::Foot
-    } else {
-        parse::LengthUnit::Millimetre
-    };
-    parse::length(text, unit).map_err(|error| error.to_string())
-}
-
-/// A length as it stands in a field: whole millimetres, or feet.
-pub fn length_text(sizing: &Sizing, length: crate::units::Millimetres) -> String {
-    if sizing.feet {
-        sizing.length(length)
-    } else {
-        length.to_string()
-    }
 }
 
 /// The rows of `wire`.
@@ -112,11 +93,13 @@ pub fn rows(plan: &Plan, wire: &Wire) -> Vec<Row> {
                 "length",
                 say!("Length"),
                 say!("Along the loom: 1500 mm, 1,5 m or 5 ft"),
-                length_text(&plan.settings.sizing, wire.length_mm),
+                plan.settings.sizing.length_text(wire.length_mm),
                 {
                     let sizing = plan.settings.sizing.clone();
                     set(wire, move |wire, text| {
-                        wire.length_mm = length(&sizing, text)?;
+                        wire.length_mm = sizing
+                            .read_length(text)
+                            .map_err(|error| error.to_string())?;
                         Ok(())
                     })
                 },

@@ -11,6 +11,7 @@ mod stopped;
 pub use brief_form::BriefForm;
 pub use compare::Compare;
 pub use incoming::IncomingView;
+pub use open_file::read as read_plan;
 
 use super::language::LanguageChoice;
 use super::root::{EXAMPLES, Opened, Place};

@@ -38,7 +38,7 @@ fn bring_back(bytes: &[u8], as_plan: &FileError) -> Result<String, String> {
 }
 
 /// The plan of a file: a drawing, and a page with a drawing, has it inside.
-fn read(bytes: &[u8]) -> Result<Plan, FileError> {
+pub fn read(bytes: &[u8]) -> Result<Plan, FileError> {
     let drawing = core::str::from_utf8(bytes).ok().and_then(plan_of);
     drawing.unwrap_or_else(|| file::read(bytes))
 }

@@ -45,7 +45,7 @@ pub fn Lamps(props: &LampsProps) -> Html {
             <ul class="chips" onclick={pick}>
                 { for props.live.lamps.iter().map(|lamp| {
                     let picked = props.pick == Pick::Lamp(lamp.id.clone());
-                    html! { <li key={lamp.id.clone()}>{ chip(lamp, picked, props.live.solved) }</li> }
+                    chip(lamp, picked, props.live.solved)
                 }) }
             </ul>
         </section>
@@ -54,19 +54,48 @@ pub fn Lamps(props: &LampsProps) -> Html {
 
 fn chip(lamp: &LampNow, picked: bool, solved: bool) -> Html {
     let cell = &lamp.cell;
-    let trouble = cell.verdict != Verdict::AsWished;
-    let lit = cell.shows != Shows::Off;
+    let seen = if solved {
+        words::seen(cell)
+    } else {
+        say!("not solved").into()
+    };
     html! {
-        <button type="button" class="chip" data-lamp={lamp.id.clone()} data-shows={cell.shows.text()}
-            data-verdict={cell.verdict.text()} data-lit={lit.then_some("true")} aria-pressed={picked.to_string()}>
-            <span class="chip-name">{ &lamp.label }</span>
-            <span class="chip-state">{ if solved { words::seen(cell) } else { say!("not solved").into() } }</span>
-            if trouble {
-                <span class="chip-verdict">
-                    <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
-                    { cell.verdict.word() }
-                </span>
-            }
-        </button>
+        <Chip key={lamp.id.clone()} id={lamp.id.clone()} label={lamp.label.clone()} {seen} shows={cell.shows}
+            verdict={cell.verdict} {picked} />
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct ChipProps {
+    id: AttrValue,
+    label: AttrValue,
+    seen: AttrValue,
+    shows: Shows,
+    verdict: Verdict,
+    picked: bool,
+}
+
+/// One lamp circuit, drawn again only when its own reading is another.
+#[component]
+fn Chip(props: &ChipProps) -> Html {
+    #[cfg(test)]
+    crate::app::renders::note(&props.id);
+    let (shows, verdict) = (props.shows, props.verdict);
+    let trouble = verdict != Verdict::AsWished;
+    let lit = shows != Shows::Off;
+    html! {
+        <li>
+            <button type="button" class="chip" data-lamp={props.id.clone()} data-shows={shows.text()}
+                data-verdict={verdict.text()} data-lit={lit.then_some("true")} aria-pressed={props.picked.to_string()}>
+                <span class="chip-name">{ &props.label }</span>
+                <span class="chip-state">{ &props.seen }</span>
+                if trouble {
+                    <span class="chip-verdict">
+                        <span aria-hidden="true">{ words::verdict_mark(verdict) }{ " " }</span>
+                        { verdict.word() }
+                    </span>
+                }
+            </button>
+        </li>
     }
 }

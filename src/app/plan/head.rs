@@ -2,6 +2,7 @@
 
 use crate::app::Dispatch;
 use crate::app::root::Place;
+use crate::findings::Count;
 use crate::session::{Action, Screen};
 use crate::text::say;
 use yew::prelude::*;
@@ -12,7 +13,7 @@ pub struct HeadProps {
     /// The plan's title.
     pub title: AttrValue,
     /// Number of findings; `None` while they are being worked out.
-    pub found: Option<usize>,
+    pub found: Option<Count>,
     /// Leaves for another place.
     pub go: Callback<Place>,
 }
@@ -32,11 +33,12 @@ pub fn Head(props: &HeadProps) -> Html {
             .iter()
             .for_each(|d| d.dispatch(Action::Show(Screen::Checks)));
     });
-    let (text, quiet) = match props.found {
-        None => (say!("checking…").to_owned(), true),
-        Some(0) => (say!("0 to look at").to_owned(), true),
-        Some(n) => (say!("{n} to look at"), false),
+    let quiet = props.found.is_none_or(|count| count.to_look_at == 0);
+    let text = match props.found {
+        None => say!("checking…").to_owned(),
+        Some(count) => say!("{} to look at", count.to_look_at),
     };
+    let notes = props.found.map(Count::note_words).unwrap_or_default();
     let title = if props.title.trim().is_empty() {
         AttrValue::Static(say!("Plan without a title"))
     } else {
@@ -53,7 +55,12 @@ pub fn Head(props: &HeadProps) -> Html {
                     <path d="M12 15V3m-5 5 5-5 5 5M6 12H4v9h16v-9h-2" />
                 </svg>
             </button>
-            <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>{ text }</button>
+            <button type="button" class="pill" data-quiet={quiet.then_some("true")} onclick={checks}>
+                { text }
+                if !notes.is_empty() {
+                    <span class="hidden">{ ", " }</span><span class="pill-notes">{ notes }</span>
+                }
+            </button>
         </header>
     }
 }

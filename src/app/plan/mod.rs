@@ -19,6 +19,7 @@ use super::share::Share;
 use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
+use crate::findings::Count;
 use crate::session::{Action, ByPtr, Screen, Session};
 use crate::text::say;
 use gloo::events::EventListener;
@@ -51,7 +52,9 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     let Known { analysis, far } = use_analysis(&session.plan);
     use_shortcuts(&dispatch);
     let memory = use_memo((), |()| DrawingMemory::default());
-    let found = analysis.as_ref().map(|analysis| analysis.findings.len());
+    let found = analysis
+        .as_ref()
+        .map(|analysis| Count::of(&analysis.findings));
     let screen = session.ui.screen;
     let has_steps = session
         .history

@@ -5,11 +5,12 @@
 
 use crate::app::plan::Analysis;
 use crate::app::{Dispatch, terms, words};
-use crate::behaviour::{Cell, Row, Verdict};
+use crate::behaviour::{Cell, Row, Shows, Verdict};
 use crate::findings::state_words;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick};
 use crate::text::say;
+use std::rc::Rc;
 use yew::prelude::*;
 
 /// Rows shown at once.
@@ -132,7 +133,7 @@ fn StateTable(props: &StateTableProps) -> Html {
         let known = circuits.iter().find(|lamp| lamp.id == *id);
         known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
     };
-    let names: Vec<AttrValue> = table.lamps.iter().map(|id| label(id).into()).collect();
+    let names: Rc<[AttrValue]> = table.lamps.iter().map(|id| label(id).into()).collect();
     let rows = table
         .rows
         .iter()
@@ -153,20 +154,15 @@ fn StateTable(props: &StateTableProps) -> Html {
                 <thead>
                     <tr>
                         <th scope="col">{ say!("State") }</th>
-                        { for table.lamps.iter().zip(&names).map(|(id, name)| html! {
+                        { for table.lamps.iter().zip(&*names).map(|(id, name)| html! {
                             <th scope="col" key={id.to_string()}>{ name }<span class="mute">{ id.to_string() }</span></th>
                         }) }
                     </tr>
                 </thead>
                 <tbody>
-                    { for rows.map(|(i, row)| {
-                        let words = words::capital(&state_words(plan, &row.state));
-                        html! {
-                            <tr key={i}>
-                                <th scope="row">{ words }</th>
-                                { for row.cells.iter().enumerate().map(|(lamp, cell)| data(i, lamp, cell, row.solved, &names)) }
-                            </tr>
-                        }
+                    { for rows.map(|(i, row)| html! {
+                        <StateRow key={i} index={i} state={words::capital(&state_words(plan, &row.state))}
+                            cells={cells_of(row)} names={names.clone()} />
                     }) }
                 </tbody>
             </table>
@@ -174,13 +170,56 @@ fn StateTable(props: &StateTableProps) -> Html {
     }
 }
 
-fn data(row: usize, lamp: usize, cell: &Cell, solved: bool, names: &[AttrValue]) -> Html {
+/// What a cell of the table shows, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Shown {
+    seen: String,
+    shows: Shows,
+    verdict: Verdict,
+}
+
+fn cells_of(row: &Row) -> Rc<[Shown]> {
+    let cell = |cell: &Cell| Shown {
+        seen: if row.solved {
+            words::seen(cell)
+        } else {
+            say!("not solved").into()
+        },
+        shows: cell.shows,
+        verdict: cell.verdict,
+    };
+    row.cells.iter().map(cell).collect()
+}
+
+#[derive(Properties, PartialEq)]
+struct StateRowProps {
+    index: usize,
+    state: AttrValue,
+    cells: Rc<[Shown]>,
+    names: Rc<[AttrValue]>,
+}
+
+/// One state, drawn again only when what it shows is something else.
+#[component]
+fn StateRow(props: &StateRowProps) -> Html {
+    #[cfg(test)]
+    crate::app::renders::note(&props.state);
+    let cells = props.cells.iter().zip(&*props.names).enumerate();
+    html! {
+        <tr>
+            <th scope="row">{ &props.state }</th>
+            { for cells.map(|(lamp, (cell, name))| data(props.index, lamp, cell, name)) }
+        </tr>
+    }
+}
+
+fn data(row: usize, lamp: usize, cell: &Shown, name: &AttrValue) -> Html {
     let trouble = cell.verdict != Verdict::AsWished;
     html! {
-        <td key={lamp} data-lamp={names.get(lamp).cloned()}>
+        <td key={lamp} data-lamp={name.clone()}>
             <button type="button" class="cell" data-cell={format!("{row} {lamp}")} data-shows={cell.shows.text()}
                 data-verdict={cell.verdict.text()}>
-                <span class="cell-state">{ if solved { words::seen(cell) } else { say!("not solved").into() } }</span>
+                <span class="cell-state">{ &cell.seen }</span>
                 <span class="cell-verdict" data-trouble={trouble.then_some("true")}>
                     <span aria-hidden="true">{ words::verdict_mark(cell.verdict) }{ " " }</span>
                     { cell.verdict.word() }

@@ -6,7 +6,7 @@ use crate::app::plan::{Analysis, use_analysis};
 use crate::app::{Dispatch, words};
 use crate::behaviour::{Cell, CellPair, Pair, compare};
 use crate::drawing::Overlay;
-use crate::findings::{news, state_words};
+use crate::findings::{Count, news, state_words};
 use crate::isolate::Tally;
 use crate::plan::{Plan, difference};
 use crate::session::{Action, ByPtr, Proposed};
@@ -124,14 +124,14 @@ pub struct EffectProps {
 pub fn Effect(props: &EffectProps) -> Html {
     let EffectProps { now, then, heads } = props;
     let new = news(&now.findings, &then.findings);
-    let (was, is) = (now.findings.len(), then.findings.len());
+    let [was, is] = [now, then].map(|side| Count::of(&side.findings).words());
     html! {
         <>
             <dl class="effect">
                 <dt>{ text::of(heads[0]) }</dt>
-                <dd>{ say!("{}; {was} to look at.", Tally::of(&now.table).words()) }</dd>
+                <dd>{ format!("{}; {was}.", Tally::of(&now.table).words()) }</dd>
                 <dt>{ text::of(heads[1]) }</dt>
-                <dd>{ say!("{}; {is} to look at.", Tally::of(&then.table).words()) }</dd>
+                <dd>{ format!("{}; {is}.", Tally::of(&then.table).words()) }</dd>
             </dl>
             if !new.is_empty() {
                 <div class="caution">

@@ -3,7 +3,7 @@
 use super::{DONE, HOW_FAR};
 use crate::isolate::Advice;
 use crate::plan::{Plan, file};
-use js_sys::{Array, Object, Reflect};
+use js_sys::Array;
 use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, MessageEvent, Worker, WorkerOptions, WorkerType};
 
@@ -43,13 +43,11 @@ pub fn cure(plan: &Plan, model: &str, tell: impl Fn(News) + 'static) -> Option<J
 fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
     let document = gloo::utils::document();
     let app = document.query_selector("meta[name=app]")?.ok_or("no app")?;
-    // Names beside the page; a worker would take them to lie beside its own script.
-    let glue = app.get_attribute("data-js").unwrap_or_default();
-    let base = document.base_uri()?.unwrap_or_default();
-    let glue = web_sys::Url::new_with_base(&glue, &base)?.href();
+    // A script in the page's own memory, put together while it loaded.
+    let script = app.get_attribute("data-worker").ok_or("no script")?;
     let options = WorkerOptions::new();
     options.set_type(WorkerType::Module);
-    let worker = Worker::new_with_options("worker.js", &options)?;
+    let worker = Worker::new_with_options(&script, &options)?;
 
     let tell = std::rc::Rc::new(tell);
     let hear = {
@@ -77,7 +75,6 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
     worker.set_onerror(Some(fail.as_ref().unchecked_ref()));
 
     let copy = Object::new();
-    Reflect::set(&copy, &"glue".into(), &glue.into())?;
     Reflect::set(&copy, &"program".into(), &wasm_bindgen::module())?;
     Reflect::set(&copy, &"texts".into(), &crate::app::language::given())?;
     worker.post_message(&copy)?;

@@ -33,7 +33,7 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 6] = [
+const COMMANDS: [Command; 7] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
@@ -65,9 +65,15 @@ const COMMANDS: [Command; 6] = [
         run: fuzz::run,
     },
     Command {
+        name: "kills",
+        words: "[N]",
+        does: "kill tabs of the built page while they save, 1000 times, and see that nothing older than a second is lost",
+        run: test::kills,
+    },
+    Command {
         name: "size",
         words: "",
-        does: "list every file of the built page with its size, and time a first visit on a slow phone",
+        does: "list every file of the built page with its size; time a first visit and the next paint on a slow phone",
         run: size::run,
     },
 ];

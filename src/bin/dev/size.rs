@@ -1,14 +1,17 @@
-//! `cargo dev size`: what a first visit transfers, file by file, and how long it takes on a slow phone.
+//! `cargo dev size`: what a first visit transfers, file by file, how long it takes on a slow phone, and how long a
+//! finger waits for the next paint. `cargo dev test` holds the page against the same bound.
 
 use crate::run::{self, TempFolder};
 use crate::{browser, files, tools};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-/// All of `dist/`, compressed, should stay below this, in bytes.
-const TARGET: u64 = 250_000;
-/// Above this the command fails, in bytes.
-const LIMIT: u64 = 300_000;
+/// What all of `dist/`, compressed, is to come down to, in bytes. It is missed, by a factor of nearly four.
+const AIM: u64 = 250_000;
+/// Above this `cargo dev test` and `cargo dev size` fail, in bytes compressed. A ratchet, not an aim: it is what the page
+/// had when the gate was set, 971 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower
+/// it whenever the page gets smaller; raise it only with a reason written here.
+const BOUND: u64 = 990_000;
 
 /// Builds, lists, times.
 pub fn run(words: &[String]) -> Result<(), String> {
@@ -16,12 +19,13 @@ pub fn run(words: &[String]) -> Result<(), String> {
         return Err("`size` takes no words.".to_owned());
     }
     tools::build_page(true, &tools::for_page()?)?;
-    let sizes = sizes();
+    let weight = weigh();
     let timing = timing();
-    sizes.and(timing)
+    weight.and(timing)
 }
 
-fn sizes() -> Result<(), String> {
+/// Lists every file of the built page with its size; an error if all of them together exceed the bound.
+pub fn weigh() -> Result<(), String> {
     println!("\n{:>10}{:>10}  file", "bytes", "gzip -9");
     let (mut raw, mut packed) = (0, 0);
     for path in files::under("dist", &[]) {
@@ -34,25 +38,25 @@ fn sizes() -> Result<(), String> {
         raw += bytes;
         packed += small;
     }
-    println!(
-        "{raw:>10}{packed:>10}  total: {:.0} % of the {} kB target",
-        packed as f64 * 100.0 / TARGET as f64,
-        TARGET / 1000
-    );
-    judge(packed)
+    println!("{raw:>10}{packed:>10}  total");
+    judge(packed).map(|told| println!("{told}"))
 }
 
-/// Refuses a total above the limit.
-fn judge(packed: u64) -> Result<(), String> {
-    if packed > LIMIT {
+/// What is to be said of a sum: how it stands to aim and bound, or that it exceeds the bound.
+fn judge(packed: u64) -> Result<String, String> {
+    if packed > BOUND {
         return Err(format!(
-            "The page has {packed} bytes compressed; the limit is {LIMIT}."
+            "The page has {packed} bytes compressed; the bound is {BOUND} (src/bin/dev/size.rs)."
         ));
     }
-    if packed > TARGET {
-        println!("Above the target of {TARGET} bytes, still below the limit of {LIMIT}.");
-    }
-    Ok(())
+    let aim = if packed > AIM {
+        format!("missed, {:.1} times as much", packed as f64 / AIM as f64)
+    } else {
+        "met".to_owned()
+    };
+    Ok(format!(
+        "{packed} bytes compressed; aim {AIM}: {aim}; bound {BOUND}: kept"
+    ))
 }
 
 /// The size of the file after `gzip -9`, in bytes.
@@ -74,12 +78,16 @@ fn timing() -> Result<(), String> {
     let browser = browser::ensure()?;
     browser::ensure_node()?;
     let temp = TempFolder::new()?;
-    run::run(
-        run::command("node", &[])
-            .arg("tests/journeys/timing.mjs")
-            .env("CHROMIUM", &browser.chromium)
-            .env("TMPDIR", temp.path()),
-    )
+    let timed = |script: &str| {
+        run::run(
+            run::command("node", &[])
+                .arg(script)
+                .env("CHROMIUM", &browser.chromium)
+                .env("TMPDIR", temp.path()),
+        )
+    };
+    let visit = timed("tests/journeys/timing.mjs");
+    visit.and(timed("tests/journeys/paint.mjs"))
 }
 
 #[cfg(test)]
@@ -87,9 +95,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_limit_refuses_and_the_target_only_warns() {
-        assert!(judge(TARGET).is_ok());
-        assert!(judge(LIMIT).is_ok());
-        assert!(judge(LIMIT + 1).is_err());
+    fn the_bound_refuses_and_the_aim_only_tells() {
+        assert!(judge(AIM).is_ok_and(|told| told.contains("met")));
+        assert!(judge(AIM + 1).is_ok_and(|told| told.contains("missed")));
+        assert!(judge(BOUND).is_ok());
+        assert!(judge(BOUND + 1).is_err());
     }
 }

@@ -1,11 +1,12 @@
-//! `cargo dev test`: native tests, doc tests, wasm tests in Chromium, phone journeys.
+//! `cargo dev test`: native tests, doc tests, wasm tests in Chromium, the weight of the page, phone journeys.
 //!
 //! A step runs even when an earlier one failed, unless it needs what that one makes, so that one run
 //! shows all that is wrong.
 
 use crate::run::{self, TempFolder};
 use crate::steps::{Count, Steps};
-use crate::{browser, files, lint, tools};
+use crate::{browser, files, lint, size, tools};
+use std::path::PathBuf;
 
 /// Runs the kinds of tests the words name; all but lint when there is no word.
 pub fn run(words: &[String]) -> Result<(), String> {
@@ -88,6 +89,14 @@ fn journeys(steps: &mut Steps) {
     let built = steps.step("page build", |_| {
         tools::build_page(true, &tools::for_page()?)
     });
+    let weigh = |_: &mut Count| {
+        if built {
+            size::weigh()
+        } else {
+            Err("Not weighed: there is no new page.".to_owned())
+        }
+    };
+    steps.step("page weight", weigh);
     steps.step("phone journeys", |count| {
         if built {
             run_journeys(count)
@@ -98,19 +107,40 @@ fn journeys(steps: &mut Steps) {
 }
 
 fn run_journeys(count: &mut Count) -> Result<(), String> {
-    let browser = browser::ensure()?;
-    browser::ensure_node()?;
     // Named one by one: Node versions differ in what a folder on the command line means.
     let tests: Vec<_> = files::under("tests/journeys", &[])
         .into_iter()
         .filter(|path| path.to_string_lossy().ends_with(".test.mjs"))
         .collect();
+    walk(count, &tests, None)
+}
+
+/// Runs these journeys; `kills`: how often tabs are killed.
+fn walk(count: &mut Count, tests: &[PathBuf], kills: Option<u32>) -> Result<(), String> {
+    let browser = browser::ensure()?;
+    browser::ensure_node()?;
     let temp = TempFolder::new()?;
-    count.run(
-        run::command("node", &[])
-            .args(["--test", "--test-reporter=spec"])
-            .args(tests)
-            .env("CHROMIUM", &browser.chromium)
-            .env("TMPDIR", temp.path()),
-    )
+    let mut node = run::command("node", &[]);
+    node.args(["--test", "--test-reporter=spec"])
+        .args(tests)
+        .env("CHROMIUM", &browser.chromium)
+        .env("TMPDIR", temp.path());
+    if let Some(kills) = kills {
+        node.env("KILLS", kills.to_string());
+    }
+    count.run(&mut node)
+}
+
+/// `cargo dev kills`: tabs killed while they save, many more times than the journeys do it.
+pub fn kills(words: &[String]) -> Result<(), String> {
+    let kills = match words {
+        [] => 1000,
+        [number] => number
+            .parse()
+            .map_err(|_| "`kills` takes a number.".to_owned())?,
+        _ => return Err("`kills` takes one number.".to_owned()),
+    };
+    tools::build_page(true, &tools::for_page()?)?;
+    let test = PathBuf::from("tests/journeys/kills.test.mjs");
+    walk(&mut Count::default(), &[test], Some(kills))
 }

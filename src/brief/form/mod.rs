@@ -9,9 +9,9 @@ mod words;
 pub use topic::Topic;
 
 use super::{Brief, contradictions};
+use crate::plan::Sizing;
 use crate::plan::file::tree;
 use crate::text::{self, say};
-use crate::units::parse::{self, LengthUnit};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -140,6 +140,8 @@ pub struct Form {
     pub page: Page,
     /// All answers have been seen: every page leads back to them.
     checked: bool,
+    /// In what lengths and sizes are said and read.
+    units: Sizing,
 }
 
 impl Form {
@@ -149,7 +151,14 @@ impl Form {
             brief,
             page: Page::Topic(Topic::System),
             checked: false,
+            units: Sizing::default(),
         }
+    }
+
+    /// The form in the units of a plan.
+    pub fn in_units_of(mut self, sizing: &Sizing) -> Self {
+        self.units = sizing.clone();
+        self
     }
 
     /// The form at the page of all answers.
@@ -158,6 +167,7 @@ impl Form {
             brief,
             page: Page::Check,
             checked: true,
+            units: Sizing::default(),
         }
     }
 
@@ -210,7 +220,7 @@ impl Form {
     /// The rows of this page.
     pub fn rows(&self) -> Vec<Row> {
         match self.page {
-            Page::Topic(topic) => topic.rows(&self.brief),
+            Page::Topic(topic) => topic.rows(&self.brief, &self.units),
             Page::Lamp(at) => lamp::rows(&self.brief, at),
             Page::Control(at) => control::rows(&self.brief, at),
             Page::Check => Vec::new(),
@@ -221,11 +231,11 @@ impl Form {
     pub fn answers(&self) -> Vec<Answer> {
         let usual = Brief::default();
         let answer = |topic: Topic| {
-            let lines = topic.lines(&self.brief);
+            let lines = topic.lines(&self.brief, &self.units);
             Answer {
                 page: Page::Topic(topic),
                 title: topic.title(),
-                usual: lines == topic.lines(&usual),
+                usual: lines == topic.lines(&usual, &self.units),
                 lines,
             }
         };
@@ -236,7 +246,7 @@ impl Form {
     pub fn with(&self, name: &str, text: &str) -> Result<Brief, String> {
         let mut brief = self.brief.clone();
         match self.page {
-            Page::Topic(topic) => topic.set(&mut brief, name, text)?,
+            Page::Topic(topic) => topic.set(&mut brief, &self.units, name, text)?,
             Page::Lamp(at) => lamp::set(&mut brief, at, name, text),
             Page::Control(at) => control::set(&mut brief, at, name, text),
             Page::Check => {}
@@ -374,8 +384,4 @@ fn toggle<T: DeserializeOwned + PartialEq>(list: &mut Vec<T>, text: &str) {
         Some(at) => drop(list.remove(at)),
         None => list.push(value),
     }
-}
-
-fn length(text: &str) -> Result<crate::units::Millimetres, String> {
-    parse::length(text, LengthUnit::Millimetre).map_err(|error| error.to_string())
 }

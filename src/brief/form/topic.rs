@@ -1,9 +1,10 @@
 //! The decisions of the form, in their order.
 
 use super::words::{self, CHARGINGS, CHEMISTRIES, FLASHERS, PRIORITIES, RETURNS, SOCKETS, SYSTEMS};
-use super::{Choice, Page, Row, control, key, lamp, length, one, read, take};
+use super::{Choice, Page, Row, control, key, lamp, one, read, take};
 use crate::brief::{Brief, End, Signal, Size};
 use crate::catalog::conductor;
+use crate::plan::Sizing;
 use crate::text::{self, mark, say};
 use crate::units::{Millimetres, parse};
 
@@ -121,7 +122,7 @@ impl Topic {
     }
 
     /// The rows of the page.
-    pub(super) fn rows(self, brief: &Brief) -> Vec<Row> {
+    pub(super) fn rows(self, brief: &Brief, units: &Sizing) -> Vec<Row> {
         let usual = Brief::default();
         match self {
             Topic::System => vec![one(
@@ -169,7 +170,7 @@ impl Topic {
                 &RETURNS,
             )],
             Topic::Trailer => vec![socket(brief)],
-            Topic::Size => sizes(&brief.size, brief),
+            Topic::Size => sizes(&brief.size, brief, units),
             Topic::Battery => vec![
                 one(
                     "chemistry",
@@ -193,7 +194,7 @@ impl Topic {
                 Some(usual.charging),
                 &CHARGINGS,
             )],
-            Topic::Thinnest => vec![thinnest(brief)],
+            Topic::Thinnest => vec![thinnest(brief, units)],
             Topic::Name => vec![field(
                 "title",
                 say!("Title"),
@@ -205,7 +206,7 @@ impl Topic {
     }
 
     /// The answer in words.
-    pub(super) fn lines(self, brief: &Brief) -> Vec<String> {
+    pub(super) fn lines(self, brief: &Brief, units: &Sizing) -> Vec<String> {
         let one = |word: &str| vec![word.to_owned()];
         match self {
             Topic::System => one(words::word(&SYSTEMS, &brief.system)),
@@ -220,12 +221,17 @@ impl Topic {
             }),
             Topic::Size => {
                 let size = &brief.size;
-                let mut lines = vec![say!("{} long, {} wide", size.length_mm, size.width_mm)];
+                let mut lines = vec![say!(
+                    "{} long, {} wide",
+                    units.length_text(size.length_mm),
+                    units.length_text(size.width_mm)
+                )];
                 if Topic::Trailer.applies(brief) {
-                    lines.push(say!("trailer {} long", size.trailer_mm));
+                    lines.push(say!("trailer {} long", units.length_text(size.trailer_mm)));
                 }
                 for (_, name, slot) in MEASURED {
                     if let Some(length) = slot(&mut size.clone()) {
+                        let length = units.length_text(*length);
                         lines.push(match name {
                             "battery-to-dash" => say!("battery to dash: {length}"),
                             "dash-to-front" => say!("dash to a front lamp: {length}"),
@@ -241,13 +247,23 @@ impl Topic {
                 brief.capacity_ah
             )],
             Topic::Charging => one(words::word(&CHARGINGS, &brief.charging)),
-            Topic::Thinnest => one(&size_words(brief.least_size.as_deref().unwrap_or(SIZES[0]))),
+            Topic::Thinnest => vec![size_words(
+                brief.least_size.as_deref().unwrap_or(SIZES[0]),
+                units,
+            )],
             Topic::Name => one(&brief.title),
         }
     }
 
     /// Takes an answer of the page, or says what is wrong with it.
-    pub(super) fn set(self, brief: &mut Brief, name: &str, text: &str) -> Result<(), String> {
+    pub(super) fn set(
+        self,
+        brief: &mut Brief,
+        units: &Sizing,
+        name: &str,
+        text: &str,
+    ) -> Result<(), String> {
+        let length = |text: &str| units.read_length(text).map_err(|error| error.to_string());
         match (self, name) {
             (Topic::Lamps, "add") => lamp::add(brief, text),
             (Topic::Controls, "add") => control::add(brief, text),
@@ -344,10 +360,16 @@ fn socket(brief: &Brief) -> Row {
     }
 }
 
-fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
+fn sizes(size: &Size, brief: &Brief, units: &Sizing) -> Vec<Row> {
     let usual = Size::default();
     let row = |name, label, now: Millimetres, usual: Millimetres| {
-        field(name, label, say!("Usual: {usual}"), now.to_string(), false)
+        field(
+            name,
+            label,
+            say!("Usual: {}", units.length_text(usual)),
+            units.length_text(now),
+            false,
+        )
     };
     let mut rows = vec![
         row(
@@ -368,7 +390,7 @@ fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
     }
     for (label, name, slot) in MEASURED {
         let now = *slot(&mut size.clone());
-        let value = now.map_or_else(String::new, |length| length.to_string());
+        let value = now.map_or_else(String::new, |length| units.length_text(length));
         rows.push(field(
             name,
             text::of(label),
@@ -380,14 +402,14 @@ fn sizes(size: &Size, brief: &Brief) -> Vec<Row> {
     rows
 }
 
-fn size_words(size: &str) -> String {
-    conductor::find(size).map_or_else(|| say!("as the load asks").into(), conductor::Row::name)
+fn size_words(size: &str, units: &Sizing) -> String {
+    conductor::find(size).map_or_else(|| say!("as the load asks").into(), |row| units.size(row))
 }
 
-fn thinnest(brief: &Brief) -> Row {
+fn thinnest(brief: &Brief, units: &Sizing) -> Row {
     let choice = |&size: &&str| Choice {
         value: size.into(),
-        words: size_words(size),
+        words: size_words(size, units),
         usual: size == SIZES[0],
     };
     Row::One {
