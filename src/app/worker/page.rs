@@ -3,7 +3,7 @@
 use super::{DONE, HOW_FAR};
 use crate::isolate::Advice;
 use crate::plan::{Plan, file};
-use js_sys::Array;
+use js_sys::{Array, Object, Reflect};
 use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, MessageEvent, Worker, WorkerOptions, WorkerType};
 
