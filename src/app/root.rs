@@ -245,9 +245,9 @@ pub fn Root() -> Html {
         Place::Brief => html! { <BriefForm {go} /> },
         Place::Compare => html! { <Compare {go} /> },
         Place::Link(said) => html! {
-            <main class="home" role="status">
+            <main class="home">
                 <h1>{ "A plan from outside" }</h1>
-                <p>{ said }</p>
+                <p role="status">{ said }</p>
                 <p><a class="button" href=".">{ "To the start" }</a></p>
             </main>
         },

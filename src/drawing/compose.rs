@@ -12,16 +12,19 @@ use super::terminals::terminals;
 use super::tree::{self, Courses};
 use super::{Crossings, Options, coupling, glyph, pins, wire};
 use crate::catalog::conductor;
-use crate::plan::{Kind, Plan, Symbols, Wire};
+use crate::plan::{Gauge, Kind, Plan, Symbols, Wire};
 use crate::units::order::OrdMap;
 
 /// Rounds of widening for labels; each makes room for all that found none.
 const ROUNDS: usize = 12;
 
-/// A wire's size in words, in the sizes of the plan.
+/// A wire's size in words: as it is written, or in the sizes of the plan where those are chosen.
 fn size_words(plan: &Plan, wire: &Wire) -> String {
-    let known = conductor::find(&wire.size);
-    known.map_or_else(|| wire.size.clone(), |row| plan.settings.sizing.size(row))
+    let sizing = &plan.settings.sizing;
+    match conductor::find(&wire.size) {
+        Some(row) if sizing.gauge != Gauge::AsIs => sizing.size(row),
+        _ => wire.size.clone(),
+    }
 }
 
 /// Draws a plan, from nothing or near an earlier drawing.

@@ -15,6 +15,8 @@ use crate::units::order::Order;
 /// Base line of a label above its wire, and below.
 const ABOVE: i32 = 8;
 const BELOW: i32 = 16;
+/// Room for a size: that of `>4/0 AWG`, the longest there is; what somebody typed may be longer.
+const WIDEST: i32 = 60;
 /// Clear space at both ends of a label.
 const CLEAR: i32 = 2;
 
@@ -50,7 +52,7 @@ pub(super) fn code(plan: &Plan, wire: &Wire) -> (String, String) {
     } else {
         colour
     };
-    (colour, clipped(&size, 48, false))
+    (colour, clipped(&size, WIDEST, false))
 }
 
 /// A size that no table has: millimetres squared as a number, like those that a table has.
