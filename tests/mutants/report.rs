@@ -79,7 +79,9 @@ pub fn text(all: &[Mutant], sample: &[Mutant], verdicts: &[Verdict]) -> String {
         ));
     }
     text.push_str("\nSurvivors:\n");
-    for (mutant, verdict) in sample.iter().zip(verdicts) {
+    let mut listed: Vec<(&Mutant, &Verdict)> = sample.iter().zip(verdicts).collect();
+    listed.sort_by_key(|(mutant, _)| mutant.number);
+    for (mutant, verdict) in listed {
         let why = match verdict {
             Verdict::Killed(_) | Verdict::Stopped(_) => continue,
             Verdict::Survived(0) => "no test reaches it".to_owned(),

@@ -91,7 +91,7 @@ pub fn record(tree: &Tree, work: &Path, slowest: f64, jobs: usize) -> Result<Sui
     fs::create_dir_all(&reach).map_err(|e| format!("Cannot make {}: {e}.", reach.display()))?;
     println!("Running {} tests once …", tests.len());
     let ends = process::in_turn(&tests, jobs, |_, test| {
-        known(test, &reach).unwrap_or_else(|| once(test, &reach, slowest))
+        known(test, &reach, slowest).unwrap_or_else(|| once(test, &reach, slowest))
     });
     let mut suite = Suite {
         tests: Vec::new(),
@@ -155,18 +155,19 @@ fn file(test: &Test, reach: &Path, kind: &str) -> PathBuf {
 }
 
 /// What an earlier run recorded with this very program.
-fn known(test: &Test, reach: &Path) -> Option<End> {
+fn known(test: &Test, reach: &Path, slowest: f64) -> Option<End> {
     let date = |path: &Path| fs::metadata(path).and_then(|data| data.modified()).ok();
     let time = file(test, reach, "seconds");
     if date(&time)? <= date(&test.program)? {
         return None;
     }
     let seconds: f64 = fs::read_to_string(&time).ok()?.parse().ok()?;
-    Some(if seconds.is_finite() {
-        End::Passed(Duration::from_secs_f64(seconds))
+    if seconds >= 0.0 {
+        Some(End::Passed(Duration::from_secs_f64(seconds)))
     } else {
-        End::TooLong
-    })
+        // It was stopped after so long; with more time it may end.
+        (-seconds >= slowest).then_some(End::TooLong)
+    }
 }
 
 /// Runs a test with recording on and writes down how long it took.
@@ -180,7 +181,7 @@ fn once(test: &Test, reach: &Path, slowest: f64) -> End {
     let seconds = match end {
         End::Passed(time) => time.as_secs_f64(),
         End::Failed => return end,
-        End::TooLong => f64::INFINITY,
+        End::TooLong => -slowest,
     };
     let _ = fs::write(file(test, reach, "seconds"), seconds.to_string());
     end

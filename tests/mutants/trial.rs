@@ -63,7 +63,10 @@ pub fn sample(mutants: &[Mutant], size: usize, seed: u64) -> Vec<Mutant> {
         .iter()
         .zip(&shares)
         .flat_map(|(stratum, &share)| &stratum[..share]);
-    drawn.map(|&mutant| mutant.clone()).collect()
+    let mut drawn: Vec<Mutant> = drawn.map(|&mutant| mutant.clone()).collect();
+    // Modules mixed, so that a run cut short has seen something of each.
+    drawn.sort_by_key(|m| (mixed(&m.key, seed), m.number));
+    drawn
 }
 
 /// Tries every mutant of the sample; `budget` is how long the tests of one mutant may take together, in seconds by their
