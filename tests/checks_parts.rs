@@ -13,7 +13,7 @@ mod sneaks;
 
 use build::file;
 use loomwright::findings::Severity::{Caution, Fault, Note};
-use loomwright::plan::{Chemistry, Duty, FlasherAction, Kind, Light, Rules};
+use loomwright::plan::{Chemistry, Duty, FlasherAction, Kind, Light, Plan, Rules};
 use loomwright::units::{AmpHours, Amps, Celsius, Milliohms, Volts};
 use serde_json::json;
 use sized::{
@@ -181,6 +181,25 @@ fn relays_let_go_and_are_suppressed() {
     plan.wires.truncate(9);
     let bare = of(&plan, "relay coil");
     assert!(bare.len() == 1 && bare[0].severity == Note, "{bare:#?}");
+    // 680 Ω across the coil is what suppressed relays of 12 V have built in.
+    let remedy = bare[0].remedies.first().expect("a suppressor");
+    assert!(
+        remedy.title.contains("680 Ω across the coil of K1"),
+        "{}",
+        remedy.title
+    );
+    let mut mended = plan.clone();
+    remedy
+        .edit
+        .clone()
+        .apply(&mut mended)
+        .expect("a ready edit");
+    assert_eq!(of(&mended, "relay coil"), []);
+    let coil = |plan: &Plan| worked(plan).1.coils[0].held_low;
+    assert!(
+        (coil(&mended) / coil(&plan) - 1.0).abs() < 1e-3,
+        "beside the coil, not before it"
+    );
     // A leak past the switch leaves volts on the coil: 85 Ω behind so many ohms.
     let with = |ohms: f64| {
         let mut plan = with_relay(0.1);
@@ -703,6 +722,19 @@ fn converters_are_loaded_to_four_fifths() {
     });
     assert!((0.8 * bound / given - 1.0).abs() < 0.01, "{bound} {given}");
     cured(&with(2.2), "charge balance", Caution);
+    // Below the bound it is told how much is left: four fifths of the rating.
+    let told = |amps: f64| {
+        let notes = at(&with(amps), "charge balance", Note).into_iter();
+        let of_unit = notes.filter(|note| note.about == ["T1"]);
+        let limits: Vec<String> = of_unit
+            .filter_map(|note| Some(note.measure?.limit))
+            .collect();
+        limits
+    };
+    assert_eq!(
+        (told(10.0), told(30.0)),
+        (vec!["8 A".to_owned()], vec!["24 A".to_owned()])
+    );
 }
 
 /// One filament that burns dimmed for tail and full for stop is held to the same ratio; LED lamps by their currents.

@@ -196,6 +196,31 @@ fn a_fuse_may_have_half_as_much_again_as_the_wire() {
     let finding = cured(&with(20.0), "fuse in front", Fault);
     assert_eq!(finding.about[0], "F1");
     cured(&with(15.0), "fuse in front", Caution);
+    // What the wire bears for good, 10 A, is said under every rule, and a fuse of that offered.
+    for strict in [false, true] {
+        for amps in [15.0, 20.0] {
+            let mut plan = with(amps);
+            plan.settings.sizing.strict_fuses = strict;
+            let finding = of(&plan, "fuse in front").remove(0);
+            assert!(finding.text.contains("(10 A at least)"), "{}", finding.text);
+            finding.remedies[0]
+                .edit
+                .clone()
+                .apply(&mut plan)
+                .expect("a ready edit");
+            let Kind::Fuse(fuse) = kind(&mut plan, "F1") else {
+                panic!("a fuse")
+            };
+            assert_eq!(fuse.rating_a, Amps::of(10.0));
+        }
+    }
+    // It is not offered where it would bear the lamp no longer: four fifths of its rating.
+    let most = edge(7.0, 9.5, |amps| {
+        let mut plan = with(20.0);
+        *kind(&mut plan, "E1") = kind(&mut drawing(amps), "E1").clone();
+        of(&plan, "fuse in front").remove(0).remedies.len() == 1
+    });
+    assert!((most - 8.0).abs() < 0.01, "{most}");
 }
 
 /// Two feeds of one lamp, one through a large fuse: what guards the lamp's wire is the larger one, but not behind a diode
