@@ -325,11 +325,29 @@ fn led_lamps_on_a_thermal_unit_burn_steadily() {
     }
     let finding = cured(&plan, "flasher load", Fault);
     assert_eq!(finding.about, ["K1"]);
+    // The unit that is offered keeps its rate with a low and a charging battery too.
+    let quiet_after = |plan: &Plan, finding: &loomwright::findings::Finding| {
+        let mut mended = plan.clone();
+        finding.remedies[0]
+            .edit
+            .clone()
+            .apply(&mut mended)
+            .expect("a ready edit");
+        assert_eq!(
+            at(&mended, "flasher window", Caution),
+            [],
+            "{}",
+            finding.remedies[0].title
+        );
+    };
+    quiet_after(&plan, &finding);
+    let fast = window("electronic", 4.5, 6.0);
+    quiet_after(&fast, &cured(&fast, "flasher load", Caution));
     let mut over = window("electronic", 0.5, 2.0);
     if let Kind::Flasher(unit) = kind(&mut over, "K1") {
         unit.action = FlasherAction::Thermal;
     }
-    cured(&over, "flasher load", Fault);
+    quiet_after(&over, &cured(&over, "flasher load", Fault));
 }
 
 /// What is sold for it: 6 Ω, 50 W across an LED lamp of each side, 2.1 A and 26 W of heat at 12.6 V. Where the unit could
@@ -618,6 +636,17 @@ fn law_hints_speak_only_where_a_code_is_chosen() {
         us.iter()
             .all(|f| !f.text.contains("hazard") && f.source.contains("local code"))
     );
+    // A turn lamp of one side alone asks for no hazard signal.
+    let mut left = sound();
+    if let Kind::Lamp(lamp) = kind(&mut left, "E1") {
+        lamp.filaments[0].duties = vec![Duty::TurnLeft];
+    }
+    left.settings.sizing.rules = UnRoad;
+    assert!(
+        of(&left, "lighting law")
+            .iter()
+            .all(|f| !f.text.contains("hazard"))
+    );
     let mut one = file("tests/fixtures/wagon-four-turn-lamps.json");
     one.settings.sizing.rules = UnRoad;
     one.wishes.truncate(1);
@@ -629,6 +658,53 @@ fn law_hints_speak_only_where_a_code_is_chosen() {
 }
 
 /// Peukert over the states: on half of the time it lasts twice as long; a converter takes what its output gives.
+/// A mains plug is out while the vehicle is used; a switch that the charger follows as well is used like any other.
+#[test]
+fn a_control_that_only_charges_is_out_while_driving() {
+    let share = |plan: &Plan| loomwright::findings::used_share(plan, 0, 1);
+    let mut plan = sound();
+    assert_eq!(share(&plan), 1.0);
+    let charger = json!({"id": "G9", "kind": "charger", "spec": {
+        "output_v": 14.4, "rated_a": 10, "internal_mohm": 10, "runs": {"control": "a", "positions": ["on"]}}});
+    plan.parts
+        .push(serde_json::from_value(charger).expect("a charger"));
+    assert_eq!(share(&plan), 1.0);
+    plan.parts
+        .retain(|part| !matches!(part.kind, Kind::Switch(_)));
+    assert_eq!(share(&plan), 0.0);
+    plan.parts
+        .retain(|part| !matches!(part.kind, Kind::Charger(_)));
+    assert_eq!(share(&plan), 1.0);
+}
+
+/// A steady lamp behind a flasher goes dark in its pauses; a flashing one without a feed is dark.
+#[test]
+fn dead_lamps_are_told_as_they_are_seen() {
+    let with = |show: &str, fed: bool| {
+        let mut plan = flashing("electronic");
+        plan.wishes[0].show = serde_json::from_value(json!(show)).expect("a show");
+        if !fed {
+            plan.wires.retain(|wire| wire.id.as_str() != "W4");
+        }
+        let found = of(&plan, "wishes").into_iter();
+        found.map(|f| f.text).collect::<String>()
+    };
+    let (pauses, dark) = (
+        "goes dark in the pauses of the flasher",
+        "should be lit but is dark",
+    );
+    let steady = with("steady", true);
+    assert!(
+        steady.contains(pauses) && !steady.contains(dark),
+        "{steady}"
+    );
+    for show in ["steady", "flashing"] {
+        let unfed = with(show, false);
+        assert!(unfed.contains(dark), "{unfed}");
+    }
+    assert!(!with("flashing", false).contains(pauses));
+}
+
 #[test]
 fn run_time_follows_the_use() {
     let with = |share: Option<f64>| {

@@ -381,6 +381,36 @@ fn rear_pair(strong: &[Signal], weak: &[Signal]) -> Lamps {
     }
 }
 
+/// A three-way merge: what only one side changed is taken from it and only a change by hand is told; where both changed
+/// it, the answers are taken, and that is told.
+#[test]
+fn a_title_comes_from_whoever_changed_it() {
+    let brief = saved().remove(0).1;
+    let old = draft(&brief).title;
+    let merged = |by_hand: &str, answered: &str| {
+        let mut plan = draft(&brief);
+        plan.title = by_hand.to_owned();
+        let redrafted = redraft(
+            &plan,
+            &Brief {
+                title: answered.to_owned(),
+                ..brief.clone()
+            },
+        );
+        (
+            redrafted.plan.title,
+            redrafted.kept.len(),
+            redrafted.lost.len(),
+        )
+    };
+    let title = |text: &str| text.to_owned();
+    assert_eq!(merged(&old, &old), (old.clone(), 0, 0));
+    assert_eq!(merged(&old, "Answered"), (title("Answered"), 0, 0));
+    assert_eq!(merged("By hand", &old), (title("By hand"), 1, 0));
+    assert_eq!(merged("By hand", "Answered"), (title("Answered"), 0, 1));
+    assert_eq!(merged("Agreed", "Agreed"), (title("Agreed"), 0, 0));
+}
+
 /// Where a socket has no way for what trailer lamps show, each mend that is offered is an end of it, and what the mend
 /// does not name stays.
 #[test]
