@@ -268,6 +268,28 @@ impl Element {
     }
 }
 
+impl Junction {
+    /// Emission coefficient × thermal voltage, in volts: over this the current grows e-fold.
+    pub fn thermal_volts(&self) -> f64 {
+        self.thermal_volts
+    }
+
+    /// Leakage at `u` volts, in amperes.
+    pub fn leak_amps(&self, u: f64) -> f64 {
+        self.leak_siemens * u
+    }
+
+    /// Volts at which the junction carries `amps` besides its leakage, if they run forward; else those of `near` that
+    /// are below zero.
+    pub fn volts_at(&self, amps: f64, near: f64) -> f64 {
+        if amps > 0.0 {
+            self.thermal_volts * libm::log1p(amps / self.saturation_amps) + self.ohms * amps
+        } else {
+            near.min(0.0)
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
