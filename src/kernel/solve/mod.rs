@@ -162,7 +162,6 @@ impl Solver {
             Place { from, to, entry }
         };
         let places: Vec<Place> = runs.ends.iter().map(place).collect();
-        eprintln!("KDBG rows {} entries {} products {} runs {} cols {:?}", unknowns, symbolic.len(), symbolic.targets.len(), runs.len(), symbolic.starts.windows(2).map(|w| w[1]-w[0]).collect::<Vec<_>>());
         let factor = Factor::new(&symbolic);
         let zeros = vec![0.0; unknowns as usize + 1];
         Self {

@@ -34,7 +34,9 @@ impl Solver {
             point.residual = 0.0;
             for &row in &self.system.rows {
                 let gradient = self.gradient[row as usize];
-                point.residual = point.residual.max(gradient.abs());
+                if gradient.abs() > point.residual {
+                    point.residual = gradient.abs();
+                }
                 self.step[row as usize] = -gradient;
             }
             if point.residual <= RESIDUAL_AMPS.max(RESIDUAL_SHARE * largest) {
@@ -57,7 +59,9 @@ impl Solver {
             for &row in rows {
                 let step = self.step[row as usize];
                 slope += self.gradient[row as usize] * step;
-                full = full.max(step.abs());
+                if step.abs() > full {
+                    full = step.abs();
+                }
             }
             // Rounding may turn the last tiny step uphill: then nothing better can be found.
             if slope.is_nan() || slope >= 0.0 {

@@ -9,7 +9,9 @@
 //! Where the guess was wrong for a junction, the voltage found may be volts above its knee, and Newton would come
 //! down the exponential by one thermal voltage a step. So its tangent is taken anew where the law carries the current
 //! that the old tangent predicts, not where it has the voltage, and the linear network solved again (alternating
-//! bases: Nagel, SPICE2, Memorandum ERL-M520, University of California, Berkeley, 1975).
+//! bases: Nagel, SPICE2, Memorandum ERL-M520, University of California, Berkeley, 1975). A node that only blocking
+//! junctions hold makes the two tangents of such a junction take turns; from some round on one that turns back goes
+//! half the way.
 
 use super::Solver;
 use super::live::Live;
@@ -19,8 +21,10 @@ use crate::network::{Element, NodeId};
 const GROUND_SIEMENS: f64 = 1.0;
 /// Linear networks solved before Newton has to start from what there is.
 const MAX_ROUNDS: u32 = 40;
+/// Rounds after which a junction that turns back goes half the way.
+const FREE_ROUNDS: u32 = 3;
 /// A junction this many of its thermal voltages above the voltage for its current is too far for Newton.
-const FAR: f64 = 2.0;
+const FAR: f64 = 0.1;
 
 /// Remembered voltages.
 #[derive(Debug, Clone, Default)]
@@ -144,7 +148,11 @@ impl Solver {
                         next = volts;
                     }
                 }
-                tangent.volts = next;
+                let moved = next - tangent.volts;
+                if round >= FREE_ROUNDS && moved * tangent.moved < 0.0 {
+                    next -= 0.5 * moved;
+                }
+                (tangent.volts, tangent.moved) = (next, moved);
             }
             if !far {
                 return Some(round);

@@ -38,7 +38,10 @@ pub(super) struct Bent {
 /// A law drawn out straight from one voltage on.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Tangent {
+    /// The voltage, and by how much it moved last.
     pub volts: f64,
+    pub moved: f64,
+    /// Current and slope of the law there.
     pub amps: f64,
     pub siemens: f64,
 }
@@ -167,7 +170,9 @@ impl Solver {
             let (from, to) = (straight.from as usize, straight.to as usize);
             let amps = straight.siemens * ((self.volts[from] - self.volts[to]) - straight.emf);
             self.amps[straight.run as usize] = amps;
-            largest = largest.max(amps.abs());
+            if amps.abs() > largest {
+                largest = amps.abs();
+            }
             self.gradient[from] += amps;
             self.gradient[to] -= amps;
         }
@@ -185,7 +190,9 @@ impl Solver {
             let drop = self.volts[from] - self.volts[to];
             let (amps, siemens) = self.elements[bent.run as usize].current(drop);
             self.amps[bent.run as usize] = amps;
-            largest = largest.max(amps.abs());
+            if amps.abs() > largest {
+                largest = amps.abs();
+            }
             self.gradient[from] += amps;
             self.gradient[to] -= amps;
             self.factor.add(bent.from, bent.to, bent.entry, siemens);
