@@ -11,6 +11,7 @@ mod files;
 mod fuzz;
 mod http;
 mod lint;
+mod mutants;
 mod offline;
 mod run;
 mod serve;
@@ -33,7 +34,7 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 6] = [
+const COMMANDS: [Command; 7] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
@@ -63,6 +64,12 @@ const COMMANDS: [Command; 6] = [
         words: "[file|link|chain …] [--seconds N]",
         does: "mutate plan files and links, guided by coverage, ten minutes each",
         run: fuzz::run,
+    },
+    Command {
+        name: "mutants",
+        words: "[--sample N] [--seed S] [--module M …] [--again] [--jobs N] [--slowest S] [--budget S]",
+        does: "try small changes of the core against the tests, and list those that no test notices",
+        run: mutants::run,
     },
     Command {
         name: "size",

@@ -355,6 +355,23 @@ mod tests {
         }
     }
 
+    /// Co-content is counted from where no current flows: at no volts for a load, at its emf for a source.
+    #[test]
+    fn co_content_is_zero_without_current() {
+        for element in samples() {
+            let rest = match element {
+                Element::Source { emf, .. } => emf,
+                Element::Limited(source) => source.emf(),
+                _ => 0.0,
+            };
+            let (at_rest, beside) = (element.co_content(rest), element.co_content(rest + 0.5));
+            assert!(
+                at_rest.abs() <= 1e-9 * beside,
+                "{element:?}: {at_rest} and {beside}"
+            );
+        }
+    }
+
     /// Any number as a rating or voltage gives a finite law.
     #[test]
     fn laws_are_finite_for_any_number() {

@@ -57,11 +57,6 @@ impl<T> OrdSet<T> {
         self.items.last()
     }
 
-    /// Takes the first member out.
-    pub fn pop_first(&mut self) -> Option<T> {
-        (!self.items.is_empty()).then(|| self.items.remove(0))
-    }
-
     /// Keeps the members that `keep` says.
     pub fn retain(&mut self, keep: impl FnMut(&T) -> bool) {
         self.items.retain(keep);
