@@ -359,6 +359,9 @@ fn hundred_thousand_random_networks_agree_and_balance() {
     assert!(compared >= 100_000, "only {compared} could be compared");
 }
 
+/// Ohms of a member of a chain, and whether it lies against it.
+type Link = (f64, bool);
+
 /// Every resistor of a random network as a chain of some, lying either way: the voltages at the old nodes are the same,
 /// inside the chains they follow Ohm's law, and the same current runs through each member. With one member open, all is
 /// as without the chain, and what is left of it hangs on its ends.
@@ -371,7 +374,7 @@ fn chains_of_resistors_are_one_resistor() {
         let mut net = Network::new(case.nodes, 0);
         let mut long = Network::new(case.nodes, 0);
         // Branch of the short network, first of the long one, ohms and whether it lies against the chain.
-        let mut chains: Vec<(usize, usize, Vec<(f64, bool)>)> = Vec::new();
+        let mut chains: Vec<(usize, usize, Vec<Link>)> = Vec::new();
         let mut single: Vec<(usize, usize)> = Vec::new();
         for &(a, b, law) in &case.branches {
             let short = net.add(a as u32, b as u32, law.element());

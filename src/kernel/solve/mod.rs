@@ -136,9 +136,9 @@ impl Solver {
         // Unknowns: the nodes at the ends of runs, without the datum.
         let mut number = vec![NONE; n];
         let mut unknowns = 0_u32;
-        for node in 0..n {
-            if !runs.inner[node] && node != datum as usize {
-                number[node] = unknowns;
+        for (node, (number, inner)) in number.iter_mut().zip(&runs.inner).enumerate() {
+            if !inner && node != datum as usize {
+                *number = unknowns;
                 unknowns += 1;
             }
         }
