@@ -110,11 +110,6 @@ impl<T: Ord> OrdSet<T> {
         self.items.iter().all(|member| other.contains(member))
     }
 
-    /// Whether no member is one of another set.
-    pub fn is_disjoint(&self, other: &Self) -> bool {
-        !self.items.iter().any(|member| other.contains(member))
-    }
-
     /// Members that another set does not have.
     pub fn difference<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = &'a T> {
         self.items.iter().filter(|member| !other.contains(*member))
