@@ -12,8 +12,8 @@ mod sized;
 mod sneaks;
 
 use every::*;
-use loomwright::findings::CHECKS;
 use loomwright::findings::Severity::{self, Caution, Fault, Note};
+use loomwright::findings::{CHECKS, Count, Finding};
 use loomwright::plan::{Plan, Rules};
 use sized::{at, cured, drawing, edge, of, sound, stop_and_tail, window, with_diode, with_relay};
 use sneaks::rear;
@@ -234,6 +234,21 @@ fn tells(plan: &Plan, row: &Row) -> bool {
     of(plan, row.check)
         .iter()
         .any(|f| f.severity <= row.severity)
+}
+
+#[test]
+fn notes_are_counted_apart_from_what_is_to_be_looked_at() {
+    let said = |severities: &[Severity]| {
+        let finding = |severity: &Severity| {
+            Finding::new(&CHECKS[0], *severity, Vec::new(), String::new(), "")
+        };
+        let findings: Vec<Finding> = severities.iter().map(finding).collect();
+        Count::of(&findings).words()
+    };
+    assert_eq!(said(&[]), "0 to look at");
+    assert_eq!(said(&[Note]), "0 to look at, 1 note");
+    assert_eq!(said(&[Fault, Caution, Caution]), "3 to look at");
+    assert_eq!(said(&[Fault, Caution, Note, Note]), "2 to look at, 2 notes");
 }
 
 #[test]

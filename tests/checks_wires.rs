@@ -196,6 +196,31 @@ fn a_fuse_may_have_half_as_much_again_as_the_wire() {
     let finding = cured(&with(20.0), "fuse in front", Fault);
     assert_eq!(finding.about[0], "F1");
     cured(&with(15.0), "fuse in front", Caution);
+    // What the wire bears for good, 10 A, is said under every rule, and a fuse of that offered.
+    for strict in [false, true] {
+        for amps in [15.0, 20.0] {
+            let mut plan = with(amps);
+            plan.settings.sizing.strict_fuses = strict;
+            let finding = of(&plan, "fuse in front").remove(0);
+            assert!(finding.text.contains("(10 A at least)"), "{}", finding.text);
+            finding.remedies[0]
+                .edit
+                .clone()
+                .apply(&mut plan)
+                .expect("a ready edit");
+            let Kind::Fuse(fuse) = kind(&mut plan, "F1") else {
+                panic!("a fuse")
+            };
+            assert_eq!(fuse.rating_a, Amps::of(10.0));
+        }
+    }
+    // It is not offered where it would bear the lamp no longer: four fifths of its rating.
+    let most = edge(7.0, 9.5, |amps| {
+        let mut plan = with(20.0);
+        *kind(&mut plan, "E1") = kind(&mut drawing(amps), "E1").clone();
+        of(&plan, "fuse in front").remove(0).remedies.len() == 1
+    });
+    assert!((most - 8.0).abs() < 0.01, "{most}");
 }
 
 /// Two feeds of one lamp, one through a large fuse: what guards the lamp's wire is the larger one, but not behind a diode
@@ -393,6 +418,86 @@ fn the_textbook_short_circuit_comes_out() {
     assert!((short.amps - 20.352).abs() < 0.1, "{short:?}");
     assert_eq!(short.fuses.len(), 1);
     assert!(loads.shorts[3].is_none() && loads.shorts[4].is_none());
+}
+
+/// A short circuit runs through the wires from the battery to its place, not through those of a lamp that burns meanwhile.
+#[test]
+fn a_short_circuit_runs_from_the_battery_to_its_place() {
+    let mut plan = sound();
+    let mut beside = plan.wires[2].clone();
+    beside.id = plan.free_wire_id();
+    beside.from = "F1:2".parse().expect("a terminal");
+    plan.wires.push(beside);
+    let second = plan.parts[3].clone();
+    plan.parts.push(loomwright::plan::Part {
+        id: "E2".parse().expect("an id"),
+        ..second
+    });
+    plan.wires[5].to = "E2:1".parse().expect("a terminal");
+    let mut back = plan.wires[3].clone();
+    back.id = plan.free_wire_id();
+    back.from = "E2:31".parse().expect("a terminal");
+    plan.wires.push(back);
+    let (_, loads) = worked(&plan);
+    let at = |wire: usize| {
+        loads.shorts[wire]
+            .as_ref()
+            .expect("a live wire")
+            .wires
+            .clone()
+    };
+    // Back to the battery it runs over the ground point of that side, `W5`.
+    assert_eq!(at(2), [0, 1, 2, 4]);
+    assert_eq!(at(5), [0, 4, 5]);
+    assert_eq!(at(0), [0, 4]);
+}
+
+/// A lamp that two switches light, one over ten times the length: each way's wires take their own drop, also the way that
+/// is not the worst.
+#[test]
+fn every_way_that_lights_a_lamp_has_its_drop() {
+    let plan = |far: f64| {
+        let mut plan = build::plan(
+            json!([build::control("a"), build::control("b")]),
+            json!([
+                build::battery(),
+                sized::fuse("F1", 10.0),
+                build::switch("S1", "a"),
+                build::switch("S2", "b"),
+                build::lamp("E1", 1.963)
+            ]),
+            &[
+                ("G1:+", "F1:1"),
+                ("F1:2", "S1:82"),
+                ("S1:82a", "E1:1"),
+                ("F1:2", "S2:82"),
+                ("S2:82a", "E1:1"),
+                ("E1:31", "G1:-"),
+            ],
+            json!([
+                {"id": "w1", "when": {"a": "on"}, "lamps": ["E1.main"], "show": "steady"},
+                {"id": "w2", "when": {"b": "on"}, "lamps": ["E1.main"], "show": "steady"}]),
+        );
+        plan.wires[4].length_mm = Millimetres::of(far);
+        plan
+    };
+    let (_, loads) = worked(&plan(10_000.0));
+    let own = |wire: usize| {
+        let drops = loads.lamps[0]
+            .drops
+            .iter()
+            .flat_map(|(_, drop)| &drop.wires);
+        drops
+            .filter(|&&(w, ..)| w == wire)
+            .map(|&(_, volts, _)| volts)
+            .fold(0.0, f64::max)
+    };
+    assert!(
+        own(2) > 0.01 && (own(4) / own(2) - 10.0).abs() < 1.0,
+        "{} {}",
+        own(2),
+        own(4)
+    );
 }
 
 /// ISO 8820-3: from 135 % on a fuse must open, at 200 % within 5 s.

@@ -11,7 +11,7 @@ mod random;
 mod shuffle;
 
 use briefs::{mended, random_brief};
-use loomwright::behaviour::{Verdict, table};
+use loomwright::behaviour::{Analyser, Origin, Path, Verdict, table};
 use loomwright::brief::{
     Brief, Charging, ControlAnswer, End, Fitting, Lamps, Return, Signal, Socket, System,
     TurnPriority, answers, contradictions, draft, redraft,
@@ -19,7 +19,7 @@ use loomwright::brief::{
 use loomwright::findings::{Severity, findings};
 use loomwright::isolate::{Direction, Isolation, Placement, edit, isolate};
 use loomwright::plan::{
-    Change, Edit, FlasherAction, Kind, Light, PartId, Plan, TerminalId, Wire, file,
+    Change, Duty, Edit, FlasherAction, Kind, Light, PartId, Plan, TerminalId, Wire, file,
 };
 use loomwright::units::Millimetres;
 use random::Random;
@@ -86,6 +86,78 @@ fn saved_briefs_draft_to_sound_plans() {
         let text = file::write(&plan);
         assert_eq!(file::read(text.as_bytes()).as_ref(), Ok(&plan), "{name}");
         assert_eq!(answers(&plan).as_ref(), Some(brief), "{name}");
+    }
+}
+
+/// The way of a socket that lights a lamp of this duty on this side: SAE J1239 and J2863 (by colour), ISO 1724 and
+/// ISO 11446 (by number).
+fn way_by_standard(socket: Socket, duty: Duty, right: bool) -> &'static str {
+    match (socket, duty) {
+        (Socket::FourWay | Socket::SevenBlade, Duty::Stop | Duty::TurnLeft | Duty::TurnRight) => {
+            if right {
+                "GN"
+            } else {
+                "YE"
+            }
+        }
+        (Socket::FourWay | Socket::SevenBlade, Duty::Tail | Duty::Marker | Duty::Licence) => "BN",
+        (Socket::SevenBlade, Duty::Reverse) => "VT",
+        (Socket::SevenPin | Socket::ThirteenPin, Duty::TurnLeft) => "1",
+        (Socket::SevenPin | Socket::ThirteenPin, Duty::Fog) => "2",
+        (Socket::SevenPin | Socket::ThirteenPin, Duty::TurnRight) => "4",
+        (Socket::SevenPin | Socket::ThirteenPin, Duty::Tail | Duty::Marker | Duty::Licence) => {
+            if right {
+                "5"
+            } else {
+                "7"
+            }
+        }
+        (Socket::SevenPin | Socket::ThirteenPin, Duty::Stop) => "6",
+        (Socket::ThirteenPin, Duty::Reverse) => "8",
+        other => panic!("no way for {other:?}"),
+    }
+}
+
+#[test]
+fn trailer_lamps_hang_on_the_ways_of_the_standards() {
+    for (name, brief) in saved() {
+        let Some(socket) = brief.socket else { continue };
+        let plan = draft(&brief);
+        let table = table(&plan, &[]);
+        let circuits = plan.lamp_circuits();
+        let mut analyser = Analyser::new(&plan, &[]);
+        let mut seen = BTreeSet::new();
+        for row in &table.rows {
+            let outcome = analyser.solve(&row.state);
+            for (lamp, (id, cell)) in table.lamps.iter().zip(&row.cells).enumerate() {
+                // Phase 0: what a flasher feeds is lit.
+                let path = (cell.on.level > 0.1)
+                    .then(|| Path::trace(analyser.circuit(), &outcome, 0, lamp))
+                    .flatten();
+                let Some(path) = path else { continue };
+                let what = circuits.iter().find(|c| c.id == *id).expect("a lamp");
+                let place = plan.part(&id.part).and_then(|part| part.place.as_ref());
+                let right = place.is_some_and(|place| place.as_str().ends_with("right"));
+                for step in &path.steps[..path.lamp] {
+                    let Origin::Part { part, branch } = step.origin else {
+                        continue;
+                    };
+                    if let Kind::Connector(connector) = &plan.parts[part].kind {
+                        for &duty in what.duties {
+                            let way = connector.ways[branch].as_str();
+                            assert_eq!(
+                                way,
+                                way_by_standard(socket, duty, right),
+                                "{name}: {id} {duty:?}"
+                            );
+                            seen.insert(way.to_owned());
+                        }
+                    }
+                }
+            }
+        }
+        let least = if socket == Socket::FourWay { 3 } else { 4 };
+        assert!(seen.len() >= least, "{name}: {seen:?}");
     }
 }
 
@@ -306,6 +378,108 @@ fn rear_pair(strong: &[Signal], weak: &[Signal]) -> Lamps {
         strong: strong.into(),
         weak: weak.into(),
         model: None,
+    }
+}
+
+/// A three-way merge: what only one side changed is taken from it and only a change by hand is told; where both changed
+/// it, the answers are taken, and that is told.
+#[test]
+fn a_title_comes_from_whoever_changed_it() {
+    let brief = saved().remove(0).1;
+    let old = draft(&brief).title;
+    let merged = |by_hand: &str, answered: &str| {
+        let mut plan = draft(&brief);
+        plan.title = by_hand.to_owned();
+        let redrafted = redraft(
+            &plan,
+            &Brief {
+                title: answered.to_owned(),
+                ..brief.clone()
+            },
+        );
+        (
+            redrafted.plan.title,
+            redrafted.kept.len(),
+            redrafted.lost.len(),
+        )
+    };
+    let title = |text: &str| text.to_owned();
+    assert_eq!(merged(&old, &old), (old.clone(), 0, 0));
+    assert_eq!(merged(&old, "Answered"), (title("Answered"), 0, 0));
+    assert_eq!(merged("By hand", &old), (title("By hand"), 1, 0));
+    assert_eq!(merged("By hand", "Answered"), (title("Answered"), 0, 1));
+    assert_eq!(merged("Agreed", "Agreed"), (title("Agreed"), 0, 0));
+}
+
+/// Where a socket has no way for what trailer lamps show, each mend that is offered is an end of it, and what the mend
+/// does not name stays.
+#[test]
+fn a_signal_without_a_way_is_mended_and_the_rest_stays() {
+    let trailer = |strong: &[Signal]| Lamps {
+        end: End::Trailer,
+        ..rear_pair(strong, &[Signal::Tail])
+    };
+    let brief = |socket: Socket, lamps: Lamps| Brief {
+        socket: Some(socket),
+        lamps: vec![
+            rear_pair(&[Signal::Stop, Signal::Turn], &[Signal::Tail]),
+            lamps,
+        ],
+        controls: vec![
+            ControlAnswer::Switch {
+                signals: vec![Signal::Tail],
+            },
+            ControlAnswer::Pedal {
+                signals: vec![Signal::Stop],
+            },
+            ControlAnswer::Turn,
+        ],
+        ..Brief::default()
+    };
+    let cases = [
+        (
+            Socket::SevenPin,
+            trailer(&[Signal::Stop, Signal::Turn]),
+            "use a 4-way flat connector",
+        ),
+        (
+            Socket::ThirteenPin,
+            trailer(&[Signal::Stop, Signal::Turn]),
+            "use a 4-way flat connector",
+        ),
+        (
+            Socket::FourWay,
+            trailer(&[Signal::Stop]),
+            "show stop and turn on these lamps",
+        ),
+    ];
+    for (socket, lamps, offer) in cases {
+        let found = contradictions(&brief(socket, lamps));
+        let found: Vec<_> = found
+            .iter()
+            .filter(|c| c.text.contains("has no way for"))
+            .collect();
+        assert_eq!(found.len(), 1, "{socket:?}: {found:#?}");
+        assert!(
+            found[0].mends.iter().any(|mend| mend.title == offer),
+            "{socket:?}: {:#?}",
+            found[0]
+        );
+        for mend in &found[0].mends {
+            let left = contradictions(&mend.brief);
+            let again = left.iter().filter(|c| c.text == found[0].text).count();
+            assert_eq!(again, 0, "{socket:?}: {}", mend.title);
+            let tail = mend
+                .brief
+                .lamps
+                .iter()
+                .any(|l| l.end == End::Trailer && l.weak == [Signal::Tail]);
+            assert!(
+                tail && mend.brief.socket.is_some(),
+                "{socket:?}: {} takes the tail lamps away",
+                mend.title
+            );
+        }
     }
 }
 

@@ -6,7 +6,6 @@ use loomwright::drawing::{
     figures, pages as drawing_pages, svg, verify,
 };
 use loomwright::plan::{Gauge, Plan, file};
-use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 fn root() -> PathBuf {
@@ -240,6 +239,7 @@ fn wagon() -> (Plan, Scene) {
 
 #[test]
 fn labels_are_in_the_sizes_of_the_plan() {
+    use std::collections::BTreeSet;
     let (mut plan, scene) = wagon();
     let codes = |scene: &Scene| -> BTreeSet<String> {
         let shapes = scene.groups.iter().flat_map(|group| &group.shapes);

@@ -320,10 +320,10 @@ proptest! {
 #[test]
 fn the_system_knows_our_files_by_ending_and_media_type() {
     let manifest = include_str!("../static/manifest.webmanifest");
-    let manifest: serde_json::Value = serde_json::from_str(manifest).expect("JSON");
+    let manifest: Value = serde_json::from_str(manifest).expect("JSON");
     let handlers = manifest["file_handlers"].as_array().expect("a list");
     assert_eq!(handlers.len(), 1);
-    let accept = serde_json::json!({ file::MEDIA_TYPE: [format!(".{}", file::EXTENSION)] });
+    let accept = json!({ file::MEDIA_TYPE: [format!(".{}", file::EXTENSION)] });
     assert_eq!(handlers[0]["accept"], accept);
     assert_eq!(handlers[0]["action"], manifest["scope"]);
 }

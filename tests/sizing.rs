@@ -13,7 +13,7 @@ use loomwright::catalog::{conductor, fuse, wire_choice};
 use loomwright::findings::{Finding, SIZING, Severity};
 use loomwright::plan::{Gauge, Kind, Plan};
 use loomwright::size::{Choice, lines, rewrite, size_all};
-use loomwright::units::{Celsius, Millimetres};
+use loomwright::units::{Amps, Celsius, Millimetres};
 use proptest::prelude::*;
 use sized::rate;
 
@@ -207,6 +207,64 @@ fn drafted_plans_stay_sound_when_sized() {
 }
 
 /// Sizes are chosen from the system the plan is bought in, and every wire can be turned into it, none thinner.
+/// A blade fuse carries three quarters of its rating for good: the next standard rating above that is recommended, on both
+/// sides of each bound, and the table of sizes says the amperes.
+#[test]
+fn fuses_are_recommended_from_three_quarters_of_their_rating() {
+    for (amps, rating) in [
+        (3.7, 5.0),
+        (3.8, 7.5),
+        (5.6, 7.5),
+        (5.7, 10.0),
+        (7.4, 10.0),
+        (7.6, 15.0),
+        (11.2, 15.0),
+        (11.3, 20.0),
+    ] {
+        let (_, list) = size_all(&sized::drawing(amps));
+        let choice = list
+            .iter()
+            .find(|choice| choice.id == "F1")
+            .expect("the fuse");
+        assert_eq!(choice.recommended, Amps::of(rating).to_string(), "{amps} A");
+        let words = format!("{} for good, at most 75 %", Amps::of(amps));
+        assert!(choice.reason.starts_with(&words), "{}", choice.reason);
+        let margin = choice.margin.expect("it carries something");
+        assert!(
+            (amps * (1.0 + margin) / rating - 1.0).abs() < 1e-3,
+            "{choice:?}"
+        );
+    }
+}
+
+/// What decides the size of a wire is said: its drop where it is long, the crimp where it carries little, the fuse where the
+/// wire is short and the load large.
+#[test]
+fn what_decides_a_wire_is_said() {
+    for (amps, metres, words) in [
+        (0.2, 0.1, "thinner wire breaks at the crimp"),
+        (8.0, 20.0, "the drop decides"),
+        (0.2, 100.0, "the drop decides"),
+        (16.0, 0.1, "the fuse of 25 A in front decides"),
+    ] {
+        let mut plan = sized::drawing(amps);
+        for wire in &mut plan.wires {
+            wire.length_mm = Millimetres::of(100.0);
+        }
+        plan.wires[2].length_mm = Millimetres::of(1000.0 * metres);
+        let (_, list) = size_all(&plan);
+        let choice = list
+            .iter()
+            .find(|choice| choice.id == "W3")
+            .expect("the wire");
+        assert!(
+            choice.reason.contains(words),
+            "{amps} A over {metres} m: {}",
+            choice.reason
+        );
+    }
+}
+
 #[test]
 fn sizes_are_those_that_are_bought() {
     let mut plan = build::file("tests/fixtures/tractor-shared-rear-lamps.json");

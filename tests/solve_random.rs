@@ -359,6 +359,186 @@ fn hundred_thousand_random_networks_agree_and_balance() {
     assert!(compared >= 100_000, "only {compared} could be compared");
 }
 
+/// Ohms of a member of a chain, and whether it lies against it.
+type Link = (f64, bool);
+
+/// Every resistor of a random network as a chain of some, lying either way: the voltages at the old nodes are the same,
+/// inside the chains they follow Ohm's law, and the same current runs through each member. With one member open, all is
+/// as without the chain, and what is left of it hangs on its ends.
+#[test]
+fn chains_of_resistors_are_one_resistor() {
+    let mut r = Random(7);
+    let (mut chains_seen, mut opened) = (0, 0);
+    for case_no in 0..3000 {
+        let case = random_case(&mut r);
+        let mut net = Network::new(case.nodes, 0);
+        let mut long = Network::new(case.nodes, 0);
+        // Branch of the short network, first of the long one, ohms and whether it lies against the chain.
+        let mut chains: Vec<(usize, usize, Vec<Link>)> = Vec::new();
+        let mut single: Vec<(usize, usize)> = Vec::new();
+        for &(a, b, law) in &case.branches {
+            let short = net.add(a as u32, b as u32, law.element());
+            let Law::Resistor(ohms) = law else {
+                single.push((short, long.add(a as u32, b as u32, law.element())));
+                continue;
+            };
+            let members = 1 + r.below(4);
+            let shares: Vec<f64> = (0..members).map(|_| 0.1 + r.unit()).collect();
+            let sum: f64 = shares.iter().sum();
+            let mut node = a as u32;
+            let mut chain = Vec::new();
+            for (at, share) in shares.iter().enumerate() {
+                let next = if at + 1 == members {
+                    b as u32
+                } else {
+                    long.nodes += 1;
+                    long.nodes as u32 - 1
+                };
+                let (ohms, against) = (ohms * share / sum, r.below(2) == 0);
+                let (from, to) = if against { (next, node) } else { (node, next) };
+                long.add(from, to, Element::resistor(ohms));
+                chain.push((ohms, against));
+                node = next;
+            }
+            chains.push((short, long.branches.len() - members, chain));
+        }
+        let mut solver = Solver::new(&long);
+        let mut point = Default::default();
+        for open in [false, true] {
+            let (mut net, mut long) = (net.clone(), long.clone());
+            if open {
+                let Some((short, first, chain)) = chains.get(r.below(chains.len().max(1))) else {
+                    continue;
+                };
+                net.branches[*short].element = Element::Absent;
+                long.branches[first + r.below(chain.len())].element = Element::Absent;
+                opened += 1;
+            }
+            let short = Solver::new(&net).solve(&net);
+            solver.solve_into(&long, &mut point);
+            assert!(point.converged && short.converged, "case {case_no}");
+            let span = (0..case.nodes as u32)
+                .filter_map(|node| short.volts(node))
+                .fold(0.5_f64, |m, v| m.max(v.abs()));
+            let largest = short.amps.iter().fold(0.0_f64, |m, i| m.max(i.abs()));
+            let near = |a: f64, b: f64| (a - b).abs() <= 1e-8 * span + 1e-6 * largest;
+            for node in 0..case.nodes as u32 {
+                match (short.volts(node), point.volts(node)) {
+                    (None, None) => {}
+                    (Some(a), Some(b)) => assert!(near(a, b), "case {case_no}: {a} and {b}"),
+                    other => panic!("case {case_no} node {node}: {other:?}"),
+                }
+            }
+            let amps = |a: f64, b: f64| (a - b).abs() <= 1e-6 * largest + 1e-9;
+            for &(a, b) in &single {
+                assert!(amps(short.amps[a], point.amps[b]), "case {case_no}");
+            }
+            for (of, first, chain) in &chains {
+                chains_seen += 1;
+                for (member, &(ohms, against)) in chain.iter().enumerate() {
+                    let b = &long.branches[first + member];
+                    let i = point.amps[first + member];
+                    let along = if against { -i } else { i };
+                    assert!(amps(short.amps[*of], along), "case {case_no}");
+                    if b.element.is_present() {
+                        let drop = point.across(b.from, b.to);
+                        let floats = [b.from, b.to].map(|node| point.volts(node).is_none());
+                        assert!((drop - ohms * i).abs() <= 1e-12 * span + 1e-9 * drop.abs());
+                        assert_eq!(floats[0], floats[1], "case {case_no}");
+                    }
+                }
+            }
+        }
+    }
+    assert!(
+        chains_seen > 10_000 && opened > 2500,
+        "{chains_seen} {opened}"
+    );
+}
+
+/// A ring of resistors that hangs on nothing, a pair of wires to a node without anything else, and a resistor that
+/// becomes a diode after the order was worked out.
+#[test]
+fn chains_without_ends_and_chains_that_change() {
+    let mut net = Network::new(8, 0);
+    net.add(1, 0, Element::source(12.0, 0.5));
+    for (a, b) in [(2, 3), (3, 4), (4, 2), (1, 5), (5, 1)] {
+        net.add(a, b, Element::resistor(1.0));
+    }
+    let [first, second, third] =
+        [(1, 6), (6, 7), (7, 0)].map(|(a, b)| net.add(a, b, Element::resistor(0.5)));
+    let mut solver = Solver::new(&net);
+    let mut point = Default::default();
+    solver.solve_into(&net, &mut point);
+    assert!(point.converged);
+    for branch in [first, second, third] {
+        assert!((point.amps[branch] - 6.0).abs() < 1e-9);
+    }
+    let volts = [1, 5, 6, 7].map(|node| point.volts(node).expect("it is joined"));
+    for (got, volts) in volts.into_iter().zip([9.0, 9.0, 6.0, 3.0]) {
+        assert!((got - volts).abs() < 1e-9, "{got} and {volts}");
+    }
+    assert_eq!([2, 3, 4].map(|node| point.volts(node)), [None; 3]);
+
+    net.branches[second].element = Element::junction(1e-9, 0.05, 0.01, 1e-9);
+    solver.reset();
+    solver.solve_into(&net, &mut point);
+    let fresh = Solver::new(&net).solve(&net);
+    assert!(point.converged && fresh.converged);
+    assert!((point.amps[second] - fresh.amps[second]).abs() < 1e-9);
+    // 12 V less about 50 mV·ln(7 A/1 nA) over 1.51 Ω.
+    assert!((point.amps[second] - 7.2).abs() < 0.1);
+    assert!((point.amps[second] - point.amps[first]).abs() < 1e-8);
+}
+
+/// Lamps fed over diodes from rails that are switched in turn: what no rail feeds hangs on blocking diodes, and what a
+/// rail has fed last is far from where it is now. Newton alone comes down every exponential by one thermal voltage a step.
+#[test]
+fn diodes_that_change_sides_take_few_steps() {
+    let (rails, lamps) = (6, 6);
+    let mut net = Network::new(2 + rails + lamps, 0);
+    net.add(1, 0, Element::source(12.6, 0.008));
+    let contacts: Vec<usize> = (0..rails)
+        .map(|rail| net.add(1, 2 + rail as u32, Element::resistor(0.02)))
+        .collect();
+    for lamp in 0..lamps {
+        let node = (2 + rails + lamp) as u32;
+        net.add(node, 0, Element::filament(12.8, 1.8, 13.5));
+        for rail in [lamp, (lamp + 1) % rails, (lamp + 3) % rails] {
+            net.add(
+                2 + rail as u32,
+                node,
+                Element::junction(76.9e-9, 0.0525, 0.0422, 1e-7),
+            );
+        }
+    }
+    let mut solver = Solver::new(&net);
+    let mut point = Default::default();
+    let (mut most, mut sum) = (0, 0);
+    for turn in 0..64_u32 {
+        // Reflected Gray code: one contact at a time.
+        let state = turn ^ (turn >> 1);
+        let mut now = net.clone();
+        for (rail, &contact) in contacts.iter().enumerate() {
+            if state >> rail & 1 == 0 {
+                now.branches[contact].element = Element::Absent;
+            }
+        }
+        solver.solve_into(&now, &mut point);
+        assert!(point.converged);
+        (most, sum) = (point.iterations.max(most), sum + point.iterations);
+        let fresh = Solver::new(&now).solve(&now);
+        for node in 0..now.nodes as u32 {
+            let [a, b] = [&point, &fresh].map(|point| point.volts(node).expect("joined"));
+            assert!(
+                (a - b).abs() < 1e-7,
+                "state {state} node {node}: {a} and {b}"
+            );
+        }
+    }
+    assert!(most <= 16 && sum <= 6 * 64, "{most} at most, {sum} in all");
+}
+
 /// Parts of a network that hang in the air get no voltage, and an isolated loop still carries its current.
 #[test]
 fn floating_parts_are_reported() {

@@ -315,6 +315,18 @@ fn impossible_ratings_and_missing_controls_are_named() {
     ] {
         assert!(text.contains(expected), "missing: {expected}\nin: {text}");
     }
+    // A relay that lets go above where it pulls in, or never, is none.
+    for (pull_in, drop_out, told) in [(8.0, 1.5, 0), (1.5, 8.0, 1), (8.0, 8.0, 1), (8.0, -1.0, 1)] {
+        let mut coil = build::relay("K1");
+        coil["spec"]["pull_in_v"] = json!(pull_in);
+        coil["spec"]["drop_out_v"] = json!(drop_out);
+        let plan = build::plan(json!([]), json!([battery(), coil]), &[], json!([]));
+        let found = findings(&plan, &table(&plan, &[])).into_iter();
+        let count = found
+            .filter(|f| f.text.contains("K1 has an impossible pull-in voltage"))
+            .count();
+        assert_eq!(count, told, "{pull_in} V and {drop_out} V");
+    }
 }
 
 /// A breaker is solved as a blade of its rating is, has its own word, and a blade is written without one.

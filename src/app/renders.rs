@@ -208,7 +208,8 @@ async fn a_pressed_control_draws_the_lamps_whose_reading_changed() {
             })
             .collect::<Vec<_>>()
     };
-    let (mut most, mut changes) = (0, 0);
+    // Under more load every lamp is a little dimmer; with little changed, few are drawn.
+    let (mut fewest, mut presses) = (usize::MAX, 0);
     for control in large().controls {
         let button = format!("button.switch[data-control={}]", control.id);
         if page.root.query_selector(&button).ok().flatten().is_none() {
@@ -226,8 +227,14 @@ async fn a_pressed_control_draws_the_lamps_whose_reading_changed() {
         drawn.sort();
         changed.sort();
         assert_eq!(drawn, changed, "{}", control.label);
-        most = most.max(changed.len());
-        changes += changed.len();
+        if !changed.is_empty() {
+            fewest = fewest.min(changed.len());
+            presses += 1;
+        }
     }
-    assert!(changes > 0 && most < lamps(&page).len(), "{changes} {most}");
+    let all = lamps(&page).len();
+    assert!(
+        presses >= 3 && fewest < all / 2,
+        "{presses} presses, {fewest} of {all}"
+    );
 }

@@ -47,64 +47,7 @@ impl Path {
         phase: usize,
         start: usize,
     ) -> Option<Path> {
-        let amps = if phase == 0 {
-            &outcome.on.amps
-        } else {
-            &outcome.off.amps
-        };
-        let step = |branch: usize| {
-            let (origin, current) = (circuit.branches[branch].origin, amps[branch]);
-            let reversed = current < 0.0 && matches!(origin, Origin::Wire(_));
-            Step {
-                origin,
-                amps: current.abs(),
-                reversed,
-            }
-        };
-        let ends = |branch: usize| {
-            let b = &circuit.branches[branch];
-            if amps[branch] >= 0.0 {
-                (b.from, b.to)
-            } else {
-                (b.to, b.from)
-            }
-        };
-        if amps.get(start)?.abs() < TRACE_AMPS {
-            return None;
-        }
-        let walk = |mut node: NodeId, upstream: bool| {
-            let mut found: Vec<usize> = Vec::new();
-            while found.len() <= circuit.branches.len() {
-                let near = |&branch: &usize| {
-                    let (tail, head) = ends(branch);
-                    amps[branch].abs() >= TRACE_AMPS && node == if upstream { head } else { tail }
-                };
-                let largest = |&a: &usize, &b: &usize| {
-                    amps[a].abs().total_cmp(&amps[b].abs()).then(b.cmp(&a))
-                };
-                let Some(branch) = (0..circuit.branches.len()).filter(near).max_by(largest) else {
-                    break;
-                };
-                found.push(branch);
-                if circuit.branches[branch].is_source() {
-                    break;
-                }
-                let (tail, head) = ends(branch);
-                node = if upstream { tail } else { head };
-            }
-            found
-        };
-        let (tail, head) = ends(start);
-        let mut up = walk(tail, true);
-        up.reverse();
-        let lamp = up.len();
-        let steps = up
-            .into_iter()
-            .chain([start])
-            .chain(walk(head, false))
-            .map(step)
-            .collect();
-        Some(Path { steps, lamp })
+        Currents::of(circuit, outcome, phase).path(start)
     }
 
     /// Whether both take the same way in the same direction, whatever the currents.
@@ -224,6 +167,106 @@ impl Path {
             }
         }
         sentence
+    }
+}
+
+/// The largest current into and out of every node in one phase, from which all paths of that phase are read.
+#[derive(Debug)]
+pub(super) struct Currents<'a> {
+    circuit: &'a Circuit,
+    amps: &'a [f64],
+    /// For each node the branch that brings in most, and the one that takes away most; [`NONE`] where none does.
+    into: Vec<u32>,
+    out: Vec<u32>,
+}
+
+/// Marks a node without a current.
+const NONE: u32 = u32::MAX;
+
+impl<'a> Currents<'a> {
+    /// Reads a phase (0: flashers closed, 1: open) of a solved state.
+    pub fn of(circuit: &'a Circuit, outcome: &'a Outcome, phase: usize) -> Self {
+        let amps = if phase == 0 {
+            &outcome.on.amps
+        } else {
+            &outcome.off.amps
+        };
+        let mut currents = Self {
+            circuit,
+            amps,
+            into: vec![NONE; circuit.nodes],
+            out: vec![NONE; circuit.nodes],
+        };
+        for branch in 0..circuit.branches.len().min(amps.len()) {
+            if amps[branch].is_nan() || amps[branch].abs() < TRACE_AMPS {
+                continue;
+            }
+            let (tail, head) = currents.ends(branch);
+            for (largest, node) in [(&mut currents.into, head), (&mut currents.out, tail)] {
+                let Some(known) = largest.get_mut(node as usize) else {
+                    continue;
+                };
+                if *known == NONE || amps[branch].abs() > amps[*known as usize].abs() {
+                    *known = branch as u32;
+                }
+            }
+        }
+        currents
+    }
+
+    /// The ends of a branch in the direction of its current.
+    fn ends(&self, branch: usize) -> (NodeId, NodeId) {
+        let b = &self.circuit.branches[branch];
+        if self.amps[branch] >= 0.0 {
+            (b.from, b.to)
+        } else {
+            (b.to, b.from)
+        }
+    }
+
+    /// The path through a branch; `None` when it carries next to nothing.
+    pub fn path(&self, start: usize) -> Option<Path> {
+        if self.amps.get(start)?.abs() < TRACE_AMPS {
+            return None;
+        }
+        let (tail, head) = self.ends(start);
+        let mut up = self.walk(tail, true);
+        up.reverse();
+        let lamp = up.len();
+        let steps = up
+            .into_iter()
+            .chain([start])
+            .chain(self.walk(head, false))
+            .map(|branch| self.step(branch))
+            .collect();
+        Some(Path { steps, lamp })
+    }
+
+    fn walk(&self, mut node: NodeId, upstream: bool) -> Vec<usize> {
+        let largest = if upstream { &self.into } else { &self.out };
+        let mut found: Vec<usize> = Vec::new();
+        while found.len() <= self.circuit.branches.len() {
+            let branch = match largest.get(node as usize) {
+                Some(&branch) if branch != NONE => branch as usize,
+                _ => break,
+            };
+            found.push(branch);
+            if self.circuit.branches[branch].is_source() {
+                break;
+            }
+            let (tail, head) = self.ends(branch);
+            node = if upstream { tail } else { head };
+        }
+        found
+    }
+
+    fn step(&self, branch: usize) -> Step {
+        let (origin, current) = (self.circuit.branches[branch].origin, self.amps[branch]);
+        Step {
+            origin,
+            amps: current.abs(),
+            reversed: current < 0.0 && matches!(origin, Origin::Wire(_)),
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! The behaviour table: every state × every lamp circuit.
 
+use super::path::Currents;
 use super::{
     Analyser, Cell, FlasherRun, Outcome, Path, Peaks, Problem, RelayRun, Tally, Verdict, groups,
 };
@@ -168,7 +169,11 @@ impl<'a> TableJob<'a> {
         };
 
         let mut order: Vec<usize> = (0..states.len()).collect();
-        order.order_by_key(|&row| gray_rank(&states[row], &positions));
+        let ranks: Vec<u128> = states
+            .iter()
+            .map(|state| gray_rank(state, &positions))
+            .collect();
+        order.order_by_key(|&row| ranks[row]);
         let blank = |state| Row {
             state,
             cells: Vec::new(),
@@ -241,6 +246,7 @@ impl Table {
         let state = &self.rows[row].state;
         analyser.solve_into(state, outcome);
         let cells = analyser.cells(state, outcome);
+        let mut currents: [Option<Currents<'_>>; 2] = [None, None];
         for (lamp, cell) in cells.iter().enumerate() {
             let bright = usize::from(cell.off.level > cell.on.level);
             let phase = match cell.verdict {
@@ -251,7 +257,10 @@ impl Table {
             if self.evidence.len() == MAX_EVIDENCE {
                 break;
             }
-            if let Some(path) = Path::trace(analyser.circuit(), outcome, phase, lamp) {
+            let circuit = analyser.circuit();
+            let currents =
+                currents[phase].get_or_insert_with(|| Currents::of(circuit, outcome, phase));
+            if let Some(path) = currents.path(circuit.lamps[lamp].branch) {
                 self.evidence.push(Evidence { row, lamp, path });
             }
         }

@@ -187,11 +187,15 @@ impl Circuit {
     /// Sets the elements of `network` (made by [`Circuit::topology`]) to those of the given positions.
     pub fn switch(&self, network: &mut Network, switching: Switching<'_>) {
         for (slot, branch) in network.branches.iter_mut().zip(&self.branches) {
-            slot.element = if self.conducts(branch, switching) {
-                branch.element
-            } else {
-                Element::Absent
-            };
+            let conducts = self.conducts(branch, switching);
+            // From one state to the next little is switched, and an element is long.
+            if conducts != slot.element.is_present() {
+                slot.element = if conducts {
+                    branch.element
+                } else {
+                    Element::Absent
+                };
+            }
         }
     }
 }

@@ -14,6 +14,29 @@ fn an_exported_drawing_holds_its_plan() {
     }
 }
 
+/// A file answers no taps: it lacks the places for fingers, and nothing else that the page shows.
+#[test]
+fn a_file_shows_what_the_page_shows_without_places_to_tap() {
+    let (plan, scene) = wagon();
+    let page = svg(&scene, &Overlay::new(), Style::Linked);
+    let file = export(&plan, &scene, &Overlay::new());
+    let taps = |text: &str| {
+        (
+            text.matches("class=\"hit\"").count(),
+            text.matches("role=\"button\"").count(),
+        )
+    };
+    let (hits, buttons) = taps(&page);
+    assert!(hits > 10 && buttons > 10, "{hits} {buttons}");
+    assert_eq!(taps(&file), (0, 0));
+    let shapes = |text: &str| {
+        ["<text", "<path", "<rect", "<circle", "<line"].map(|tag| text.matches(tag).count())
+    };
+    let (on_page, in_file): (usize, usize) =
+        (shapes(&page).iter().sum(), shapes(&file).iter().sum());
+    assert_eq!(on_page - hits, in_file);
+}
+
 #[test]
 fn hostile_text_comes_back_to_the_last_character() {
     let evil = [

@@ -73,6 +73,57 @@ fn a_long_plan_is_broken_where_nothing_is_cut() {
     }
 }
 
+/// A wire that is interrupted is named on both sides of the border, and no reference stands beyond the paper's edge.
+#[test]
+fn references_answer_each_other_and_stay_on_the_paper() {
+    let scene = draw(&large(5), &Options::default());
+    for paper in [Paper::A4, Paper::Letter] {
+        let out = pages(&scene, &Sheet { paper, ..SHEET }, Style::Linked);
+        let mut named = std::collections::BTreeSet::new();
+        for (page, text) in (1..).zip(&out) {
+            let number = |line: &str, name: &str| {
+                let value = line
+                    .split(&format!(" {name}=\""))
+                    .nth(1)
+                    .and_then(|rest| rest.split('"').next());
+                let value = value.map(|value| value.trim_end_matches("mm").parse::<f64>());
+                value
+                    .and_then(Result::ok)
+                    .unwrap_or_else(|| panic!("{name} in {line}"))
+            };
+            let (width, height) = (number(text, "width"), number(text, "height"));
+            for line in text.lines().filter(|line| line.contains(">→ ")) {
+                let (x, y) = (number(line, "x"), number(line, "y"));
+                assert!(
+                    (0.0..width).contains(&x) && (0.0..height).contains(&y),
+                    "sheet {page}: {line}"
+                );
+                let label = line
+                    .split(">→ ")
+                    .nth(1)
+                    .and_then(|rest| rest.split('<').next());
+                let (to, rest) = label
+                    .and_then(|label| label.split_once('/'))
+                    .expect("sheet and zone");
+                let (_, wires) = rest.split_once(' ').expect("the wires");
+                named.insert((
+                    page,
+                    to.parse::<usize>().expect("a sheet"),
+                    wires.to_owned(),
+                ));
+            }
+        }
+        assert!(named.len() > 10, "{} references", named.len());
+        for (from, to, wires) in &named {
+            let answer = (*to, *from, wires.clone());
+            assert!(
+                wires.ends_with('…') || named.contains(&answer),
+                "{wires} leaves {from} for {to} only"
+            );
+        }
+    }
+}
+
 #[test]
 fn the_same_sheets_every_time_and_no_markup_from_texts() {
     let (mut plan, _) = wagon();

@@ -48,6 +48,14 @@ journey('a finding leads to its part on the drawing, and its remedy is looked at
   const groups = await page.locator('.finding-group').evaluateAll((all) => all.map((g) => g.dataset.severity));
   assert.deepEqual(groups, ['fault', 'caution', 'note']);
 
+  // The head counts what is to be looked at, and tells the notes apart.
+  const inGroup = (severity) => page.locator(`.finding-group[data-severity="${severity}"] .finding`).count();
+  const [faults, cautions, notes] = await Promise.all(['fault', 'caution', 'note'].map(inGroup));
+  assert.equal(
+    await page.locator('.pill').textContent(),
+    `${faults + cautions} to look at, ${notes} note${notes === 1 ? '' : 's'}`,
+  );
+
   // Every finding has its source; the fuse's has a number and a limit.
   const sources = await page.locator('.finding-source').allInnerTexts();
   assert.equal(sources.length, await page.locator('.finding').count());

@@ -69,6 +69,7 @@ journey('nor on the very first visit, with a cure worked out', async ({ page, si
   await page.locator('body[data-ready]').waitFor();
   await page.waitForLoadState('networkidle');
   const before = [site.requests.length, watch.requests.length];
+  await walk(page);
   const buffer = await readFile(new URL('../fixtures/tractor-without-diodes.json', import.meta.url));
   await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
   await page.locator('.drawing').waitFor();
@@ -81,7 +82,6 @@ journey('nor on the very first visit, with a cure worked out', async ({ page, si
   await show(page, 'Keep and share');
   await page.getByRole('heading', { name: 'Earlier versions' }).waitFor();
   await page.getByRole('button', { name: 'Back to all plans' }).tap();
-  await walk(page);
   await page.waitForTimeout(300);
   const own = watch.requests.slice(before[1]).filter(({ url }) => !/^(data|blob):/.test(url));
   assert.deepEqual(own.map(({ url }) => url), []);
@@ -161,8 +161,9 @@ journey('a build that arrives mixed with another is not taken', async ({ browser
     site.swap(`${two}/`);
     await page.reload();
     await page.waitForTimeout(1500);
+    // What was begun is taken away again, on a slow machine some time later.
+    await page.waitForFunction(async () => (await caches.keys()).length === 1);
     const caches = await page.evaluate(() => caches.keys());
-    assert.equal(caches.length, 1);
     assert.match(caches[0], / one$/);
     assert.equal(await page.locator('body').getAttribute('data-update'), null);
   } finally {

@@ -219,7 +219,7 @@ journey('a file that the system opens is looked at first, and no plan is overwri
   await launch('ferry.loomwright', other);
   await asked.waitFor();
   await page.getByRole('button', { name: 'Leave it' }).tap();
-  assert.deepEqual(await page.locator('.kept strong').allInnerTexts(), ['Ferry-slip tractor']);
+  assert.deepEqual(await page.locator('.kept strong').allInnerTexts(), ['Ferry-slip tractor, shared rear lamps']);
   await launch('ferry.loomwright', other);
   await page.getByRole('button', { name: 'Keep it as a new plan' }).tap();
   await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor, other' }).waitFor();

@@ -5,9 +5,10 @@ import assert from 'node:assert/strict';
 import { journey, openPhone, unannounced } from './phone.mjs';
 import { serve } from './serve.mjs';
 
+// Workers from a blob: their script is in the page's memory, so that none is asked for after load (`boot.js`).
 const POLICY =
   "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
-  "img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
+  "img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self' blob:; " +
   "base-uri 'none'; form-action 'none'";
 
 /** Opens the page and waits until the program itself has arrived. */

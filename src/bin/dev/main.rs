@@ -11,6 +11,7 @@ mod files;
 mod fuzz;
 mod http;
 mod lint;
+mod mutants;
 mod offline;
 mod run;
 mod serve;
@@ -33,7 +34,7 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 7] = [
+const COMMANDS: [Command; 8] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
@@ -69,6 +70,12 @@ const COMMANDS: [Command; 7] = [
         words: "[N]",
         does: "kill tabs of the built page while they save, 1000 times, and see that nothing older than a second is lost",
         run: test::kills,
+    },
+    Command {
+        name: "mutants",
+        words: "[--sample N] [--seed S] [--module M …] [--again] [--jobs N] [--slowest S] [--budget S]",
+        does: "try small changes of the core against the tests, and list those that no test notices",
+        run: mutants::run,
     },
     Command {
         name: "size",

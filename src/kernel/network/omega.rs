@@ -1,33 +1,62 @@
 //! The Wright omega function ω(x), the solution of ω + ln ω = x, for real x.
 //!
 //! It gives the current of a diode with series resistance in closed form: with y = V/nVt,
-//! I = (nVt/Rs)·ω(…) − Is. Start values and the fourth-order correction follow Fritsch, Shafer and
-//! Crowley, "Algorithm 443", Comm. ACM 16 (1973) 123, in the form of Lawrence, Corless and Jeffrey,
-//! "Algorithm 917", ACM Trans. Math. Software 38 (2012) 20: two corrections reach full precision.
+//! I = (nVt/Rs)·ω(…) − Is. One correction of fourth order after Fritsch, Shafer and Crowley, "Algorithm 443",
+//! Comm. ACM 16 (1973) 123, in the form of Lawrence, Corless and Jeffrey, "Algorithm 917", ACM Trans. Math. Software 38
+//! (2012) 20. It leaves (2ω² − 8ω − 1)/(72 (1 + ω)⁶)·r⁴ of a residual r, so the start values here are near enough for
+//! one: the series of the tree function below −3, polynomials through the Chebyshev points up to 20, the first terms
+//! of the asymptotic series above.
 
-/// ω(x). For x < −38 it equals eˣ to full precision; for large x it grows as x − ln x.
+/// Polynomial in (x + 1)/2 for −3 … 1.
+const LOW: [f64; 8] = [
+    0.278_470_68,
+    0.435_626_35,
+    0.266_324_33,
+    0.048_070_944,
+    -0.024_318_986,
+    -0.008_837_136,
+    0.003_268_057_6,
+    0.001_402_878_6,
+];
+
+/// Polynomial in (x − 10.5)/9.5 for 1 … 20.
+const HIGH: [f64; 8] = [
+    8.374_580_7,
+    8.486_695_1,
+    0.464_938_03,
+    -0.262_028_6,
+    0.126_674_54,
+    -0.088_553_419,
+    0.112_551_06,
+    -0.057_440_207,
+];
+
+/// ω(x). For large x it grows as x − ln x.
 pub fn wright_omega(x: f64) -> f64 {
-    if x < -38.0 {
-        return libm::exp(x);
-    }
-    let mut w = if x < -1.0 {
+    let w = if x < -3.0 {
         let e = libm::exp(x);
-        e * (1.0 - e * (1.0 - 1.5 * e))
-    } else if x < 1.0 + core::f64::consts::PI {
-        // Taylor about x = 1, where ω = 1.
-        let d = x - 1.0;
-        1.0 + d * (0.5 + d * (1.0 / 16.0 + d * (-1.0 / 192.0)))
+        let w = e * (1.0 - e * (1.0 - e * (1.5 - 8.0 / 3.0 * e)));
+        if x < -9.7 {
+            // The next term of the series, 125/24·e⁵, is nothing beside the first.
+            return w;
+        }
+        w
+    } else if x < 1.0 {
+        polynomial(&LOW, 0.5 * (x + 1.0))
+    } else if x < 20.0 {
+        polynomial(&HIGH, (x - 10.5) * (1.0 / 9.5))
     } else {
         let l = libm::log(x);
         x - l + l / x
     };
-    for _ in 0..2 {
-        let r = x - w - libm::log(w);
-        let w1 = w + 1.0;
-        let t = 2.0 * w1 * (w1 + 2.0 / 3.0 * r);
-        w *= 1.0 + r / w1 * (t - r) / (t - 2.0 * r);
-    }
-    w
+    let r = x - w - libm::log(w);
+    let w1 = w + 1.0;
+    let t = 2.0 * w1 * (w1 + 2.0 / 3.0 * r);
+    w * (1.0 + r * (t - r) / (w1 * (t - 2.0 * r)))
+}
+
+fn polynomial(of: &[f64; 8], t: f64) -> f64 {
+    of.iter().rev().fold(0.0, |sum, c| sum * t + c)
 }
 
 #[cfg(test)]

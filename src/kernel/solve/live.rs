@@ -1,22 +1,25 @@
-//! Which branches can carry current at all, from the graph alone.
+//! Which runs of branches can carry current at all, from the graph alone.
 //!
 //! Current flows in closed loops with a source in them, so only a block (biconnected component) that holds
-//! a source carries any; every other branch has no current and no voltage. Blocks are found by one
+//! a source carries any; every other run has no current and no voltage. Blocks are found by one
 //! depth-first search (Hopcroft and Tarjan 1973, "Algorithm 447"), written out here without recursion since
 //! it runs once per solve. The same search gives the components without a path to the datum.
 
-use crate::network::Network;
+use super::runs::{Found, Runs};
+use crate::network::NodeId;
 
 /// Marks what does not exist.
 const NONE: u32 = u32::MAX;
 
-/// One end of a branch as seen from a node.
+/// One end of a run as seen from a node.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Near {
-    /// The branch.
-    pub branch: u32,
+    /// The run.
+    pub run: u32,
     /// The node at its other end.
     pub other: u32,
+    /// Whether it leads ahead along the run.
+    pub ahead: bool,
 }
 
 /// What the search knows of a node.
@@ -34,42 +37,36 @@ struct Visit {
 /// The searched graph of one network.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Live {
-    /// Branches at each node, of any state: `starts[node]..starts[node + 1]` in `near`.
+    /// Runs at each node, of any state: `starts[node]..starts[node + 1]` in `near`.
     starts: Vec<u32>,
     near: Vec<Near>,
-    /// Nodes in the order they were first met, component by component, the datum's first.
-    pub order: Vec<u32>,
-    /// Branch by which each node was first met; [`NONE`] for the first of a component.
+    /// Nodes that are not inside a run, the datum first.
+    nodes: Vec<NodeId>,
+    /// These in the order they were first met, component by component, the datum's first.
+    pub order: Vec<NodeId>,
+    /// Run by which each node was first met; [`NONE`] for the first of a component.
     pub entered_by: Vec<u32>,
-    /// Whether each branch carries current.
-    pub branch: Vec<bool>,
-    /// The live branches as bits: equal bits mean the same currents.
+    /// Whether each run carries current.
+    pub run: Vec<bool>,
+    /// The live runs as bits: equal bits mean the same currents.
     pub bits: Vec<u64>,
     /// Whether each node has no conducting path to the datum.
     pub floating: Vec<bool>,
     visits: Vec<Visit>,
-    present: Vec<bool>,
-    source: Vec<bool>,
     path: Vec<u32>,
     open: Vec<u32>,
 }
 
 impl Live {
-    /// Prepares the search for networks of this topology.
-    pub fn new(network: &Network) -> Self {
-        let n = network.nodes;
+    /// Prepares the search for networks made of these runs.
+    pub fn new(runs: &Runs, datum: NodeId) -> Self {
+        let n = runs.inner.len();
         let mut at = vec![Vec::new(); n];
-        for (branch, b) in network.branches.iter().enumerate() {
-            if (b.from as usize) < n && (b.to as usize) < n && b.from != b.to {
-                let branch = branch as u32;
-                at[b.from as usize].push(Near {
-                    branch,
-                    other: b.to,
-                });
-                at[b.to as usize].push(Near {
-                    branch,
-                    other: b.from,
-                });
+        for (run, &(from, to)) in (0..).zip(&runs.ends) {
+            if from != to {
+                for (node, other, ahead) in [(from, to, true), (to, from, false)] {
+                    at[node as usize].push(Near { run, other, ahead });
+                }
             }
         }
         let mut starts = vec![0];
@@ -78,51 +75,42 @@ impl Live {
             near.extend(ends);
             starts.push(near.len() as u32);
         }
+        let outer = (0..n as u32).filter(|&node| !runs.inner[node as usize]);
+        let (first, rest): (Vec<u32>, Vec<u32>) = outer.partition(|&node| node == datum);
         Self {
             starts,
             near,
+            nodes: first.into_iter().chain(rest).collect(),
             order: Vec::with_capacity(n),
             entered_by: vec![NONE; n],
-            branch: vec![false; network.branches.len()],
-            bits: vec![0; network.branches.len().div_ceil(64)],
+            run: vec![false; runs.len()],
+            bits: vec![0; runs.len().div_ceil(64)],
             floating: vec![true; n],
             visits: vec![Visit::default(); n],
             ..Self::default()
         }
     }
 
-    /// Branches that end at a node in some state.
-    pub fn at(&self, node: u32) -> &[Near] {
+    /// Runs that end at a node in some state.
+    pub fn at(&self, node: NodeId) -> &[Near] {
         &self.near[self.starts[node as usize] as usize..self.starts[node as usize + 1] as usize]
     }
 
-    /// Searches `network` as its branches are present now; branches it does not know are absent.
-    pub fn search(&mut self, network: &Network) {
-        let known = self.branch.len();
-        self.present.clear();
-        self.present
-            .extend(network.branches.iter().map(|b| b.element.is_present()));
-        self.present.resize(known, false);
-        self.source.clear();
-        let sources = network.branches.iter().map(|b| b.element.open_volts());
-        self.source.extend(sources.map(|volts| volts.is_some()));
-        self.source.resize(known, false);
+    /// Searches the graph of the runs as they are found now.
+    pub fn search(&mut self, found: &[Found], datum: NodeId) {
         self.order.clear();
-        self.branch.fill(false);
+        self.run.fill(false);
         self.bits.fill(0);
         self.visits.fill(Visit::default());
-        let n = self.visits.len() as u32;
-        if network.datum < n {
-            self.component(network.datum, false);
-        }
-        for node in 0..n {
+        for at in 0..self.nodes.len() {
+            let node = self.nodes[at];
             if self.visits[node as usize].depth == 0 {
-                self.component(node, true);
+                self.component(node, node != datum, found);
             }
         }
     }
 
-    fn component(&mut self, root: u32, floating: bool) {
+    fn component(&mut self, root: NodeId, floating: bool, found: &[Found]) {
         self.meet(root, NONE, 1, floating);
         self.path.clear();
         self.path.push(root);
@@ -131,19 +119,19 @@ impl Live {
             if visit.next < visit.end {
                 let near = self.near[visit.next as usize];
                 visit.next += 1;
-                if !self.present[near.branch as usize]
-                    || near.branch == self.entered_by[node as usize]
+                if found[near.run as usize] == Found::Absent
+                    || near.run == self.entered_by[node as usize]
                 {
                     continue;
                 }
                 let here = visit.depth;
                 let there = self.visits[near.other as usize].depth;
                 if there == 0 {
-                    self.open.push(near.branch);
-                    self.meet(near.other, near.branch, here + 1, floating);
+                    self.open.push(near.run);
+                    self.meet(near.other, near.run, here + 1, floating);
                     self.path.push(near.other);
                 } else if there < here {
-                    self.open.push(near.branch);
+                    self.open.push(near.run);
                     let visit = &mut self.visits[node as usize];
                     visit.low = visit.low.min(there);
                 }
@@ -156,7 +144,7 @@ impl Live {
                 let above = &mut self.visits[parent as usize];
                 above.low = above.low.min(low);
                 if low >= above.depth {
-                    self.close_block(self.entered_by[node as usize]);
+                    self.close_block(self.entered_by[node as usize], found);
                 }
             }
         }
@@ -176,16 +164,16 @@ impl Live {
         };
     }
 
-    /// The branches opened since `first` make up a block; it is live if a source is among them.
-    fn close_block(&mut self, first: u32) {
-        let start = self.open.iter().rposition(|&b| b == first).unwrap_or(0);
+    /// The runs opened since `first` make up a block; it is live if a source is among them.
+    fn close_block(&mut self, first: u32, found: &[Found]) {
+        let start = self.open.iter().rposition(|&run| run == first).unwrap_or(0);
+        let source = |&run: &u32| found[run as usize] == Found::Source;
         // A source alone is a bridge: nothing to feed, no loop, no current.
-        let live = self.open.len() - start > 1
-            && self.open[start..].iter().any(|&b| self.source[b as usize]);
-        for b in self.open.drain(start..) {
+        let live = self.open.len() - start > 1 && self.open[start..].iter().any(source);
+        for run in self.open.drain(start..) {
             if live {
-                self.branch[b as usize] = true;
-                self.bits[b as usize / 64] |= 1 << (b % 64);
+                self.run[run as usize] = true;
+                self.bits[run as usize / 64] |= 1 << (run % 64);
             }
         }
     }

@@ -5,6 +5,9 @@
 //! line search on the slope of that function, which converges from any start. The Newton system is the
 //! symmetric positive-definite nodal matrix, factorised as sparse LDLᵀ in one order per plan.
 //!
+//! Conductors in series are one ([`runs`]), and what has a straight law is written once per solve ([`system`]).
+//! Newton starts from a linear network of tangents ([`start`]).
+//!
 //! Limited sources, whose law has corners, are held to one straight piece of it at a time ([`pieces`]).
 //!
 //! What carries no current and what has no conducting path to the datum is found from the graph first
@@ -16,14 +19,18 @@ mod live;
 mod newton;
 mod order;
 mod pieces;
+mod runs;
 mod start;
+mod system;
 
-use crate::network::{Branch, Network, NodeId};
+use crate::network::{Element, Limited, Network, NodeId};
 use factor::Factor;
 use live::Live;
 use order::Symbolic;
+use runs::{Found, Runs};
 use start::Start;
 use std::collections::BTreeMap;
+use system::{Place, System, Tangent};
 
 /// A solve counts as found when Kirchhoff's current residual is at most this share of the largest current…
 pub const RESIDUAL_SHARE: f64 = 1e-9;
@@ -75,14 +82,6 @@ const NONE: u32 = u32::MAX;
 /// Most operating points remembered by their live branches.
 const MAX_REMEMBERED: usize = 1024;
 
-/// Where a branch acts in the nodal system.
-#[derive(Debug, Clone, Copy)]
-struct Place {
-    from: u32,
-    to: u32,
-    off_diagonal: u32,
-}
-
 /// Solves networks of one topology: the order is worked out once, elements may be present or absent.
 ///
 /// Operating points are remembered by the set of live branches, and each element's last voltage as the start
@@ -90,25 +89,30 @@ struct Place {
 /// present; where it changes, call [`Solver::reset`].
 #[derive(Debug, Clone)]
 pub struct Solver {
+    runs: Runs,
     symbolic: Symbolic,
     factor: Factor,
     places: Vec<Place>,
-    /// Row of each node in elimination order; the datum comes last.
+    /// Row of each node in elimination order; the datum comes last, nodes inside runs have none.
     row: Vec<u32>,
+    /// What each run is now.
+    found: Vec<Found>,
     live: Live,
     start: Start,
-    /// Branches that carry current now.
-    acting: Vec<u32>,
-    /// Rows that take part in the system now.
-    active: Vec<bool>,
+    /// Laws of the live runs.
+    elements: Vec<Element>,
+    /// Live runs whose law has corners.
+    limited: Vec<(usize, Limited)>,
+    system: System,
+    /// Where the laws that are not straight are drawn out straight.
+    tangents: Vec<Tangent>,
     /// Volts by row, each live cluster against its first node; the last is the datum's 0 V.
     volts: Vec<f64>,
     trial: Vec<f64>,
     /// Sum of currents leaving each row's node: the gradient of the co-content.
     gradient: Vec<f64>,
     step: Vec<f64>,
-    pinned: Vec<u32>,
-    /// Current of each branch at `volts`.
+    /// Current of each run at `volts`.
     amps: Vec<f64>,
     remembered: BTreeMap<Vec<u64>, Remembered>,
 }
@@ -124,67 +128,61 @@ struct Remembered {
 impl Solver {
     /// Analyses the topology; branches that are absent now count too, since they may be present later.
     pub fn new(network: &Network) -> Self {
-        let n = network.nodes;
-        let datum = network.datum;
-        let unknowns = n.saturating_sub(usize::from((datum as usize) < n));
-        let packed = |node: NodeId| if node > datum { node - 1 } else { node };
-        let inside = |node: NodeId| (node as usize) < n;
-        let coupled = |b: &&Branch| {
-            inside(b.from) && inside(b.to) && b.from != b.to && b.from != datum && b.to != datum
+        Self::with(network, Runs::new(network))
+    }
+
+    fn with(network: &Network, runs: Runs) -> Self {
+        let (n, datum) = (network.nodes, network.datum);
+        // Unknowns: the nodes at the ends of runs, without the datum.
+        let mut number = vec![NONE; n];
+        let mut unknowns = 0_u32;
+        for (node, (number, inner)) in number.iter_mut().zip(&runs.inner).enumerate() {
+            if !inner && node != datum as usize {
+                *number = unknowns;
+                unknowns += 1;
+            }
+        }
+        let numbered =
+            |&(from, to): &(NodeId, NodeId)| (number[from as usize], number[to as usize]);
+        let pairs: Vec<(u32, u32)> = (runs.ends.iter().map(numbered))
+            .filter(|&(from, to)| from != NONE && to != NONE && from != to)
+            .collect();
+        let symbolic = Symbolic::new(unknowns as usize, &pairs);
+        let row: Vec<u32> = (0..n)
+            .map(|node| match number[node] {
+                NONE if node == datum as usize => unknowns,
+                NONE => NONE,
+                number => symbolic.position[number as usize],
+            })
+            .collect();
+        let place = |&(from, to): &(NodeId, NodeId)| {
+            let (from, to) = (row[from as usize], row[to as usize]);
+            let nothing = symbolic.len() as u32;
+            let entry = symbolic.entry(from, to).unwrap_or(nothing);
+            Place { from, to, entry }
         };
-        let pairs: Vec<(u32, u32)> = network
-            .branches
-            .iter()
-            .filter(coupled)
-            .map(|b| (packed(b.from), packed(b.to)))
-            .collect();
-        let symbolic = Symbolic::new(unknowns, &pairs);
-        let row: Vec<u32> = (0..n as u32)
-            .map(|node| {
-                if node == datum {
-                    unknowns as u32
-                } else {
-                    symbolic.position[packed(node) as usize]
-                }
-            })
-            .collect();
-        let places = network
-            .branches
-            .iter()
-            .map(|b| {
-                if !inside(b.from) || !inside(b.to) || b.from == b.to {
-                    return Place {
-                        from: NONE,
-                        to: NONE,
-                        off_diagonal: NONE,
-                    };
-                }
-                let (from, to) = (row[b.from as usize], row[b.to as usize]);
-                Place {
-                    from,
-                    to,
-                    off_diagonal: symbolic.entry(from, to).unwrap_or(NONE),
-                }
-            })
-            .collect();
+        let places: Vec<Place> = runs.ends.iter().map(place).collect();
         let factor = Factor::new(&symbolic);
-        let zeros = vec![0.0; unknowns + 1];
+        let zeros = vec![0.0; unknowns as usize + 1];
         Self {
+            factor: factor.clone(),
+            system: System::new(unknowns as usize, factor),
             symbolic,
-            factor,
             places,
             row,
-            live: Live::new(network),
-            start: Start::new(n, network.branches.len()),
-            acting: Vec::new(),
-            active: vec![false; unknowns + 1],
+            found: Vec::new(),
+            live: Live::new(&runs, datum),
+            start: Start::new(n, runs.len()),
+            elements: vec![Element::Absent; runs.len()],
+            limited: Vec::new(),
+            tangents: Vec::new(),
             volts: zeros.clone(),
             trial: zeros.clone(),
             gradient: zeros.clone(),
             step: zeros,
-            pinned: Vec::new(),
-            amps: vec![0.0; network.branches.len()],
+            amps: vec![0.0; runs.len()],
             remembered: BTreeMap::new(),
+            runs,
         }
     }
 
@@ -206,7 +204,12 @@ impl Solver {
     ///
     /// `network` must have the topology this solver was made for; a branch it does not know is absent.
     pub fn solve_into(&mut self, network: &Network, point: &mut OperatingPoint) {
-        self.live.search(network);
+        if !self.runs.look(network, &mut self.found) {
+            // What was a conductor has become something else.
+            *self = Self::with(network, Runs::single(network));
+            self.runs.look(network, &mut self.found);
+        }
+        self.live.search(&self.found, network.datum);
         if let Some(known) = self.remembered.get(&self.live.bits) {
             self.volts.copy_from_slice(&known.volts);
             self.amps.copy_from_slice(&known.amps);
@@ -216,11 +219,12 @@ impl Solver {
             return;
         }
         self.choose_rows(network);
-        self.start.look(network, &self.live);
-        self.solve_pieces(network, point);
-        point.converged &= self.volts.iter().all(|v| v.is_finite());
+        self.look_for_start(network.datum);
+        self.solve_pieces(point);
+        point.converged &=
+            (self.system.rows.iter()).all(|&row| self.volts[row as usize].is_finite());
         if point.converged {
-            self.remember_drops(network);
+            self.remember_drops();
             if self.remembered.len() == MAX_REMEMBERED {
                 self.remembered.clear();
             }
@@ -235,42 +239,23 @@ impl Solver {
         self.report(network, point);
     }
 
-    /// Keeps the voltage along every branch as the start of later solves.
-    fn remember_drops(&mut self, network: &Network) {
-        for &i in &self.acting {
-            let (branch, place) = (&network.branches[i as usize], self.places[i as usize]);
-            let drop = self.volts[place.from as usize] - self.volts[place.to as usize];
-            *self.start.drop(i as usize, branch) = drop;
+    fn look_for_start(&mut self, datum: NodeId) {
+        let poles = (self.found.iter().zip(&self.live.run).zip(&self.runs.ends))
+            .filter(|((found, live), _)| **live && **found == Found::Source)
+            .map(|(_, &(plus, _))| plus);
+        self.start.look(&self.elements, &self.live, datum, poles);
+    }
+
+    /// Keeps the voltage along every run whose law is not straight as the start of later solves.
+    fn remember_drops(&mut self) {
+        for bent in &self.system.bent {
+            let drop = self.volts[bent.from as usize] - self.volts[bent.to as usize];
+            let run = bent.run as usize;
+            *self.start.drop(run, self.runs.ends[run]) = drop;
         }
     }
 
-    /// Takes the live branches and their nodes into the system and picks the node to pin in every cluster of
-    /// them that does not hold the datum.
-    fn choose_rows(&mut self, network: &Network) {
-        self.acting.clear();
-        self.amps.fill(0.0);
-        self.active.fill(false);
-        for (i, place) in self.places.iter().enumerate() {
-            if self.live.branch[i] && i < network.branches.len() {
-                self.acting.push(i as u32);
-                self.active[place.from as usize] = true;
-                self.active[place.to as usize] = true;
-            }
-        }
-        let n = self.step.len() - 1;
-        self.pinned.clear();
-        for &node in &self.live.order {
-            let row = self.row[node as usize];
-            let by = self.live.entered_by[node as usize];
-            let entry = by == NONE || !self.live.branch[by as usize];
-            if entry && self.active[row as usize] && row as usize != n {
-                self.pinned.push(row);
-            }
-        }
-        self.active[n] = false;
-    }
-
-    /// Volts of all nodes and currents of all branches from the clusters' own volts: a dead branch has no
+    /// Volts of all nodes and currents of all branches from the clusters' own volts: a dead run has no
     /// voltage but for the emf of a source, so what hangs on it, live cluster or not, follows its other end.
     fn report(&mut self, network: &Network, point: &mut OperatingPoint) {
         point.floating.clone_from(&self.live.floating);
@@ -282,8 +267,8 @@ impl Solver {
             let i = node as usize;
             let row = self.row[i] as usize;
             let by = self.live.entered_by[i];
-            let parent = network.branches.get(by as usize).map(|b| {
-                let parent = if b.from == node { b.to } else { b.from };
+            let parent = self.runs.ends.get(by as usize).map(|&(from, to)| {
+                let parent = if from == node { to } else { from };
                 parent as usize
             });
             match parent {
@@ -292,24 +277,22 @@ impl Solver {
                     offset[row] = -self.volts[row];
                     point.volts[i] = 0.0;
                 }
-                Some(parent) if self.live.branch[by as usize] => {
+                Some(parent) if self.live.run[by as usize] => {
                     offset[row] = offset[self.row[parent] as usize];
                     point.volts[i] = self.volts[row] + offset[row];
                 }
                 Some(parent) => {
-                    let branch = &network.branches[by as usize];
-                    let rise = match branch.element.open_volts() {
-                        Some(emf) if branch.from == node => emf,
-                        Some(emf) => -emf,
-                        None => 0.0,
+                    let emf = self.runs.emf(network, by as usize);
+                    let rise = if self.runs.ends[by as usize].0 == node {
+                        emf
+                    } else {
+                        -emf
                     };
                     offset[row] = point.volts[parent] + rise - self.volts[row];
                     point.volts[i] = point.volts[parent] + rise;
                 }
             }
         }
-        point.amps.clear();
-        point.amps.extend_from_slice(&self.amps);
-        point.amps.resize(network.branches.len(), 0.0);
+        (self.runs).report(network, &self.live.run, &self.amps, point);
     }
 }

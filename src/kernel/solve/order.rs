@@ -14,6 +14,10 @@ pub(super) struct Symbolic {
     pub starts: Vec<u32>,
     /// Row of each entry, column-wise.
     pub row_of: Vec<u32>,
+    /// For each column where its products of two entries start in `targets`.
+    pub products: Vec<u32>,
+    /// Entry that each product of two entries of a column is subtracted from, the first running slower.
+    pub targets: Vec<u32>,
 }
 
 impl Symbolic {
@@ -56,11 +60,27 @@ impl Symbolic {
             row_of.extend_from_slice(column);
             starts.push(row_of.len() as u32);
         }
-        Self {
+        let symbolic = Self {
             position,
             starts,
             row_of,
+            ..Self::default()
+        };
+        symbolic.with_products()
+    }
+
+    fn with_products(mut self) -> Self {
+        let (mut products, mut targets) = (Vec::new(), Vec::new());
+        for bounds in self.starts.windows(2) {
+            products.push(targets.len() as u32);
+            let column = &self.row_of[bounds[0] as usize..bounds[1] as usize];
+            for (at, &a) in column.iter().enumerate() {
+                // Every one exists: eliminating a column couples all its rows.
+                targets.extend((column[at + 1..].iter()).filter_map(|&b| self.entry(a, b)));
+            }
         }
+        (self.products, self.targets) = (products, targets);
+        self
     }
 
     /// Place of the entry that couples two rows in the column-wise storage.

@@ -7,7 +7,7 @@
 //! (Murty 1974; Habetler and Kostreva 1978 where the rest is not linear).
 
 use super::{OperatingPoint, Solver};
-use crate::network::{Element, Network, Piece};
+use crate::network::Piece;
 
 /// Rounds in which all sources that do not fit move at once.
 const TOGETHER: usize = 12;
@@ -18,50 +18,48 @@ const SLACK_VOLTS: f64 = 1e-9;
 
 impl Solver {
     /// Solves the rows chosen, whatever sources there are.
-    pub(super) fn solve_pieces(&mut self, network: &Network, point: &mut OperatingPoint) {
-        let limited: Vec<usize> = (self.acting.iter().map(|&i| i as usize))
-            .filter(|&i| matches!(network.branches[i].element, Element::Limited(_)))
-            .collect();
-        if limited.is_empty() {
-            self.newton(network, point);
+    pub(super) fn solve_pieces(&mut self, point: &mut OperatingPoint) {
+        if self.limited.is_empty() {
+            self.gather();
+            self.newton(point);
             return;
         }
-        let mut pieces = network.clone();
+        let limited = core::mem::take(&mut self.limited);
         let mut now = vec![Piece::Source; limited.len()];
         let mut iterations = 0;
+        let mut settled = false;
         for round in 0..MAX_ROUNDS {
-            for (&i, &piece) in limited.iter().zip(&now) {
-                if let Element::Limited(source) = &network.branches[i].element {
-                    pieces.branches[i].element = source.piece(piece);
-                }
+            for (&(run, source), &piece) in limited.iter().zip(&now) {
+                self.elements[run] = source.piece(piece);
             }
-            self.newton(&pieces, point);
+            self.gather();
+            self.newton(point);
             iterations += point.iterations;
             point.iterations = iterations;
             // Two limits that contradict each other give millions of volts, at which rounding alone exceeds the
             // residual bound. They still tell which way to go.
             if point.converged {
-                self.remember_drops(&pieces);
+                self.remember_drops();
             }
             let mut moved = false;
-            for (&i, piece) in limited.iter().zip(&mut now) {
-                let place = self.places[i];
+            for (&(run, source), piece) in limited.iter().zip(&mut now) {
+                let place = self.places[run];
                 let volts = self.volts[place.from as usize] - self.volts[place.to as usize];
-                if let Element::Limited(source) = &network.branches[i].element {
-                    let next = source.next(*piece, volts, SLACK_VOLTS);
-                    if next != *piece {
-                        *piece = next;
-                        moved = true;
-                        if round >= TOGETHER {
-                            break;
-                        }
+                let next = source.next(*piece, volts, SLACK_VOLTS);
+                if next != *piece {
+                    *piece = next;
+                    moved = true;
+                    if round >= TOGETHER {
+                        break;
                     }
                 }
             }
             if !moved {
-                return;
+                settled = true;
+                break;
             }
         }
-        point.converged = false;
+        point.converged &= settled;
+        self.limited = limited;
     }
 }

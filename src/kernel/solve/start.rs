@@ -3,19 +3,33 @@
 //! Kirchhoff's law holds in it however long ago the remembered voltages were found.
 //!
 //! Which nodes are fed is guessed from the graph: those that current can reach from the positive poles
-//! without running backwards through a diode and without passing the ground side. A wrong guess costs Newton
-//! steps, never correctness, since the iteration converges from any start.
+//! without running backwards through a diode and without passing the ground side. A wrong guess costs steps,
+//! never correctness, since the iteration converges from any start.
+//!
+//! Where the guess was wrong for a junction, the voltage found may be volts above its knee, and Newton would come
+//! down the exponential by one thermal voltage a step. So its tangent is taken anew where the law carries the current
+//! that the old tangent predicts, not where it has the voltage, and the linear network solved again (alternating
+//! bases: Nagel, SPICE2, Memorandum ERL-M520, University of California, Berkeley, 1975). A node that only blocking
+//! junctions hold makes the two tangents of such a junction take turns; from some round on one that turns back goes
+//! half the way.
 
+use super::Solver;
 use super::live::Live;
-use crate::network::{Branch, Element, Network, NodeId};
+use crate::network::{Element, NodeId};
 
 /// Conductors at least this good, in siemens, join a node to the ground side.
 const GROUND_SIEMENS: f64 = 1.0;
+/// Linear networks solved before Newton has to start from what there is.
+const MAX_ROUNDS: u32 = 40;
+/// Rounds after which a junction that turns back goes half the way.
+const FREE_ROUNDS: u32 = 3;
+/// A junction this many of its thermal voltages above the voltage for its current is too far for Newton.
+const FAR: f64 = 0.1;
 
 /// Remembered voltages.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Start {
-    /// Volts along each branch for each of the four ways its ends can be fed.
+    /// Volts along each run for each of the four ways its ends can be fed.
     drops: Vec<[f64; 4]>,
     fed: Vec<bool>,
     ground: Vec<bool>,
@@ -23,9 +37,9 @@ pub(super) struct Start {
 }
 
 impl Start {
-    pub fn new(nodes: usize, branches: usize) -> Self {
+    pub fn new(nodes: usize, runs: usize) -> Self {
         Self {
-            drops: vec![[0.0; 4]; branches],
+            drops: vec![[0.0; 4]; runs],
             fed: vec![false; nodes],
             ground: vec![false; nodes],
             queue: Vec::with_capacity(nodes),
@@ -37,33 +51,30 @@ impl Start {
         self.drops.fill([0.0; 4]);
     }
 
-    /// Finds the nodes that are fed now.
-    pub fn look(&mut self, network: &Network, live: &Live) {
+    /// Finds the nodes that are fed now from the `poles` of live sources.
+    pub fn look(
+        &mut self,
+        elements: &[Element],
+        live: &Live,
+        datum: NodeId,
+        poles: impl Iterator<Item = NodeId>,
+    ) {
         self.ground.fill(false);
-        self.fed.fill(false);
-        if (network.datum as usize) < self.ground.len() {
+        if (datum as usize) < self.ground.len() {
             spread(
                 live,
-                network,
+                elements,
                 &mut self.queue,
-                [network.datum],
+                [datum],
                 &mut self.ground,
                 |element, _| matches!(element, Element::Conductor { siemens } if *siemens >= GROUND_SIEMENS),
             );
         }
-        let poles = network
-            .branches
-            .iter()
-            .zip(&live.branch)
-            .filter_map(|(b, &live)| {
-                let source = b.element.open_volts().is_some();
-                (live && source).then_some(b.from)
-            });
         // Ground nodes count as visited, so that nothing is fed through them.
         self.fed.clone_from(&self.ground);
         spread(
             live,
-            network,
+            elements,
             &mut self.queue,
             poles,
             &mut self.fed,
@@ -75,18 +86,18 @@ impl Start {
         );
     }
 
-    /// Volts remembered along a branch, to read or to write.
-    pub fn drop(&mut self, branch: usize, ends: &Branch) -> &mut f64 {
+    /// Volts remembered along a run with these ends, to read or to write.
+    pub fn drop(&mut self, run: usize, (from, to): (NodeId, NodeId)) -> &mut f64 {
         let fed = |node: NodeId| usize::from(self.fed[node as usize]);
-        let way = 2 * fed(ends.from) + fed(ends.to);
-        &mut self.drops[branch][way]
+        let way = 2 * fed(from) + fed(to);
+        &mut self.drops[run][way]
     }
 }
 
-/// Marks every node reached from `from` over live branches that `passes` lets through.
+/// Marks every node reached from `from` over live runs that `passes` lets through.
 fn spread(
     live: &Live,
-    network: &Network,
+    elements: &[Element],
     queue: &mut Vec<NodeId>,
     from: impl IntoIterator<Item = NodeId>,
     seen: &mut [bool],
@@ -101,15 +112,52 @@ fn spread(
     }
     while let Some(node) = queue.pop() {
         for near in live.at(node) {
-            let (branch, other) = (near.branch as usize, near.other as usize);
-            if !live.branch[branch] || seen[other] {
+            let (run, other) = (near.run as usize, near.other as usize);
+            if !live.run[run] || seen[other] {
                 continue;
             }
-            let b = &network.branches[branch];
-            if passes(&b.element, b.from == node) {
+            if passes(&elements[run], near.ahead) {
                 seen[other] = true;
                 queue.push(near.other);
             }
         }
+    }
+}
+
+impl Solver {
+    /// Leaves the start in `volts`; `None` if there is none, else how many linear networks were solved beyond the first.
+    pub(super) fn begin(&mut self) -> Option<u32> {
+        for (tangent, bent) in self.tangents.iter_mut().zip(&self.system.bent) {
+            let ends = self.runs.ends[bent.run as usize];
+            tangent.volts = *self.start.drop(bent.run as usize, ends);
+        }
+        for round in 0..MAX_ROUNDS {
+            if !self.solve_tangents() {
+                return None;
+            }
+            let mut far = false;
+            for (tangent, bent) in self.tangents.iter_mut().zip(&self.system.bent) {
+                let drop = self.volts[bent.from as usize] - self.volts[bent.to as usize];
+                let mut next = drop;
+                if let Element::Junction(junction) = &self.elements[bent.run as usize] {
+                    let reach = FAR * junction.thermal_volts();
+                    if drop > tangent.volts + reach || drop < tangent.volts - reach {
+                        let amps = tangent.amps + tangent.siemens * (drop - tangent.volts);
+                        let volts = junction.volts_at(amps - junction.leak_amps(drop), drop);
+                        far |= drop > volts + reach;
+                        next = volts;
+                    }
+                }
+                let moved = next - tangent.volts;
+                if round >= FREE_ROUNDS && moved * tangent.moved < 0.0 {
+                    next -= 0.5 * moved;
+                }
+                (tangent.volts, tangent.moved) = (next, moved);
+            }
+            if !far {
+                return Some(round);
+            }
+        }
+        Some(MAX_ROUNDS)
     }
 }

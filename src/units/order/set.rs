@@ -57,11 +57,6 @@ impl<T> OrdSet<T> {
         self.items.last()
     }
 
-    /// Takes the first member out.
-    pub fn pop_first(&mut self) -> Option<T> {
-        (!self.items.is_empty()).then(|| self.items.remove(0))
-    }
-
     /// Keeps the members that `keep` says.
     pub fn retain(&mut self, keep: impl FnMut(&T) -> bool) {
         self.items.retain(keep);
@@ -113,11 +108,6 @@ impl<T: Ord> OrdSet<T> {
     /// Whether every member is one of another set.
     pub fn is_subset(&self, other: &Self) -> bool {
         self.items.iter().all(|member| other.contains(member))
-    }
-
-    /// Whether no member is one of another set.
-    pub fn is_disjoint(&self, other: &Self) -> bool {
-        !self.items.iter().any(|member| other.contains(member))
     }
 
     /// Members that another set does not have.

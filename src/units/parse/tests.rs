@@ -169,6 +169,24 @@ fn what_may_group_thousands_is_refused() {
     assert_eq!(length("1.500 m", MM), Ok(Millimetres::of(1500.0)));
 }
 
+/// A tape measure's fraction is two digits at most over a power of two up to 64; anything else there is a slip.
+#[test]
+fn only_fractions_of_a_tape_measure_are_read() {
+    let read = |text| length(text, MM).map(Millimetres::get);
+    assert!(read("1 63/64 in").is_ok_and(|mm| (mm - 50.403_125).abs() < 1e-9));
+    for text in [
+        "1 +3/8 in",
+        "1 -3/8 in",
+        "1 .5/8 in",
+        "1 1e1/8 in",
+        "1 100/64 in",
+        "1 3/7 in",
+        "1 3/128 in",
+    ] {
+        assert!(read(text).is_err(), "{text}: {:?}", read(text));
+    }
+}
+
 #[test]
 fn numbers_too_long_for_a_float_and_words_for_floats_are_refused() {
     let long = "9".repeat(400);
