@@ -64,6 +64,8 @@ pub const WARM_C: f64 = 25.0;
 pub struct Row {
     /// Key, as in saved plans.
     pub key: &'static str,
+    /// Name for people, a text of its own (`text::of`).
+    pub name: &'static str,
     /// Peukert's exponent.
     pub peukert: f64,
     /// Share of the capacity to use at most.
@@ -90,9 +92,10 @@ const LEAD_REST: &[(f64, f64)] = &[
     (1.0, 12.66 / 6.0),
 ];
 
-const fn lead(key: &'static str, peukert: f64) -> Row {
+const fn lead(key: &'static str, name: &'static str, peukert: f64) -> Row {
     Row {
         key,
+        name,
         peukert,
         depth: 0.5,
         cell_volts: 2.1,
@@ -106,11 +109,12 @@ const fn lead(key: &'static str, peukert: f64) -> Row {
 
 /// All chemistries.
 pub const ROWS: &[Row] = &[
-    lead("flooded", 1.3),
-    lead("agm", 1.1),
-    lead("gel", 1.15),
+    lead("flooded", mark!("lead-acid, flooded"), 1.3),
+    lead("agm", mark!("lead-acid, AGM"), 1.1),
+    lead("gel", mark!("lead-acid, gel"), 1.15),
     Row {
         key: "lifepo4",
+        name: "LiFePO4",
         peukert: 1.03,
         depth: 0.8,
         cell_volts: 3.3,

@@ -60,6 +60,17 @@ pub enum Body {
     Breaker,
 }
 
+impl Body {
+    /// Name for people, a text of its own (`text::of`).
+    pub const fn name(self) -> &'static str {
+        match self {
+            Body::Blade => mark!("blade fuse"),
+            Body::Glass => mark!("glass fuse"),
+            Body::Breaker => mark!("automatic circuit breaker"),
+        }
+    }
+}
+
 /// Limits at one multiple of the rating.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Row {

@@ -56,10 +56,6 @@ async function troubled() {
   return plan;
 }
 
-/** Keys of catalogue rows that the tables of fuse times and of batteries show as they are: to be mended there. */
-const KNOWN =
-  /^table \d+: (?:blade|glass|breaker|flooded|agm|gel|lifepo) in: (?:(?:blade|glass|breaker) \d+|flooded|agm|gel|lifepo4)$/;
-
 const LONG = { timeout: 240_000 };
 
 journey('nothing is said past the translations: start, form, draft', LONG, async ({ page, context, site }) => {
@@ -241,10 +237,7 @@ journey('nothing is said past the translations: drawing, behaviour, checks, cure
     await press(page, '[data-table="back"]');
     await page.locator('.sources').waitFor({ state: 'detached' });
   }
-  const known = found().filter((line) => KNOWN.test(line));
-  assert.deepEqual(found().filter((line) => !KNOWN.test(line)), []);
-  // Once they are mended, this list goes.
-  assert.ok(known.length > 0, 'no known leak is left: take the list out');
+  assert.deepEqual(found(), []);
 });
 
 journey('nothing is said past the translations: lists and forms, giving away, plans kept, errors', LONG, async ({ page, context, site }) => {

@@ -1,7 +1,8 @@
 //! The rows of what feeds and what protects: batteries, chargers, converters, fuses.
 
 use super::row::{Row, options, plain, rating, set, share, value};
-use crate::catalog::fuse;
+use crate::catalog::fuse_time::Body;
+use crate::catalog::{battery, fuse};
 use crate::plan::{Charger, Chemistry, FuseBody, Kind, Part, Plan, Runs, position_word};
 use crate::text::{self, mark, say};
 use crate::units::{Amps, Share, parse, significant};
@@ -262,8 +263,8 @@ const BODIES: [FuseBody; 2] = [FuseBody::Blade, FuseBody::Breaker];
 
 const fn body(body: FuseBody) -> &'static str {
     match body {
-        FuseBody::Blade => mark!("blade fuse"),
-        FuseBody::Breaker => mark!("automatic circuit breaker"),
+        FuseBody::Blade => Body::Blade.name(),
+        FuseBody::Breaker => Body::Breaker.name(),
     }
 }
 
@@ -274,11 +275,6 @@ const CHEMISTRIES: [Chemistry; 4] = [
     Chemistry::Lifepo4,
 ];
 
-const fn chemistry(chemistry: Chemistry) -> &'static str {
-    match chemistry {
-        Chemistry::Flooded => mark!("lead-acid, flooded"),
-        Chemistry::Agm => mark!("lead-acid, AGM"),
-        Chemistry::Gel => mark!("lead-acid, gel"),
-        Chemistry::Lifepo4 => "LiFePO4",
-    }
+fn chemistry(chemistry: Chemistry) -> &'static str {
+    battery::find(chemistry.key()).map_or("", |row| row.name)
 }

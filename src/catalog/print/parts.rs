@@ -171,7 +171,7 @@ pub fn batteries() -> Vec<Sheet> {
     ]);
     for row in battery::ROWS {
         let cells = [
-            Text(row.key),
+            Text(row.name),
             Number(row.peukert),
             Number(100.0 * row.depth),
             Number(row.low_cell_volts),
@@ -181,7 +181,7 @@ pub fn batteries() -> Vec<Sheet> {
         for &(share, volts) in row.rest {
             rest.row(
                 row.mark,
-                &[Text(row.key), Number(100.0 * share), Number(volts)],
+                &[Text(row.name), Number(100.0 * share), Number(volts)],
             );
         }
     }

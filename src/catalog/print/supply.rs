@@ -228,7 +228,8 @@ pub fn fuse_rules() -> Vec<Sheet> {
 
 pub fn fuse_times() -> Vec<Sheet> {
     let mut sheet = Sheet::new(&[
-        mark!("Fuse and % of rating"),
+        mark!("Fuse"),
+        mark!("% of rating"),
         mark!("Holds at least, s"),
         mark!("Opens within, s"),
         mark!("Mark"),
@@ -236,7 +237,12 @@ pub fn fuse_times() -> Vec<Sheet> {
     for row in fuse_time::ROWS {
         sheet.row(
             row.opens_mark,
-            &[Text(row.key), Maybe(row.holds_s), Maybe(row.opens_within_s)],
+            &[
+                Text(row.body.name()),
+                Number(row.percent_of_rating),
+                Maybe(row.holds_s),
+                Maybe(row.opens_within_s),
+            ],
         );
     }
     vec![sheet]
