@@ -81,7 +81,7 @@ journey(
   { context: { javaScriptEnabled: false }, allow: [/^request failed: .*\.js csp$/] },
   async ({ page, site }) => {
     await page.goto(site.url);
-    const text = page.locator('noscript p');
+    const text = page.locator('noscript p').first();
     assert.ok(await text.isVisible());
     assert.match(await text.innerText(), /switch JavaScript on/);
   },

@@ -6,12 +6,13 @@ use crate::{browser, files, tools};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-/// What all of `dist/`, compressed, is to come down to, in bytes. It is missed, by a factor of nearly four.
+/// What all of `dist/`, compressed, is to come down to, in bytes. It is missed, by a factor of more than four.
 const AIM: u64 = 250_000;
-/// Above this `cargo dev test` and `cargo dev size` fail, in bytes compressed. A ratchet, not an aim: it is what the page
-/// had when the gate was set, 971 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower
-/// it whenever the page gets smaller; raise it only with a reason written here.
-const BOUND: u64 = 990_000;
+/// Above this `cargo dev test` and `cargo dev size` fail, in bytes compressed. A ratchet, not an aim: what the page had
+/// when it was last set, 1 075 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower it
+/// whenever the page gets smaller; raise it only with a reason written here. It was 990 000 before the second language:
+/// the German texts (fetched by those who read them), and the keys by which every text finds its translation.
+const BOUND: u64 = 1_097_000;
 
 /// Builds, lists, times.
 pub fn run(words: &[String]) -> Result<(), String> {
