@@ -68,6 +68,90 @@ fn complaints_say_what_where_and_how_to_mend() {
     );
 }
 
+/// What the JSON reader complains of is said in plain words, without its own terms.
+#[test]
+fn the_readers_complaints_are_in_plain_words() {
+    let say = |bytes: &[u8]| file::read(bytes).expect_err("is no plan").to_string();
+    assert!(say(b"{\"format\": ").contains("(it ends too early)"));
+    assert!(say(b"{} {}").contains("(more follows after its end)"));
+    assert!(say(b"{\"format\": oops}").contains("(JSON has no such sign in this place)"));
+
+    let with = |place: &str, value: Value| {
+        let mut plan = tractor();
+        *plan.pointer_mut(place).expect("the place is there") = value;
+        refused(&plan)
+    };
+    let switch = "/parts/2/spec/contact_mohm";
+    for (place, value, words) in [
+        (
+            switch,
+            json!("ten"),
+            "the text \"ten\" stands where a number belongs",
+        ),
+        (
+            switch,
+            json!(true),
+            "the value true stands where a number belongs",
+        ),
+        (
+            switch,
+            json!({"a": 1}),
+            "a set of fields stands where a number belongs",
+        ),
+        (switch, json!([1]), "a list stands where a number belongs"),
+        (
+            switch,
+            json!(null),
+            "no value stands where a number belongs",
+        ),
+        (
+            "/parts/4/spec/per_minute",
+            json!(-1.5),
+            "the number -1.5 stands where a whole number from 0 on belongs",
+        ),
+        (
+            "/parts/2/label",
+            json!(7),
+            "the number 7 stands where a text belongs",
+        ),
+        (
+            "/controls/0/positions",
+            json!("off"),
+            "the text \"off\" stands where a list belongs",
+        ),
+        (
+            "/parts/2/spec",
+            json!(3),
+            "the number 3 stands where a set of fields belongs",
+        ),
+        (
+            "/wires/0/from",
+            json!(5),
+            "the number 5 stands where a text belongs",
+        ),
+        (
+            "/wishes/0/show",
+            json!("blinking"),
+            "blinking is not known here; known are off, steady, flashing, any",
+        ),
+        (
+            "/parts/0/spec/chemistry",
+            json!(1),
+            "stands where one of the known words belongs",
+        ),
+    ] {
+        let sentence = with(place, value);
+        assert!(sentence.contains(words), "{place}: {sentence}");
+        assert!(!sentence.contains("expected"), "{sentence}");
+    }
+    let mut plan = tractor();
+    plan["wires"][0]
+        .as_object_mut()
+        .expect("a wire")
+        .remove("from");
+    assert!(refused(&plan).contains("the field from is missing"));
+}
+
 /// What no plan needs is refused before it costs time, each limit from both sides.
 #[test]
 fn limits_are_named() {

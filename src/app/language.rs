@@ -51,12 +51,27 @@ fn choose(name: &str, choice: &str) {
         }
     });
     let location = window().location();
-    // Where nothing can be kept, the address carries the choice.
-    let _ = if kept {
+    let search = location.search().unwrap_or_default();
+    // Where nothing can be kept, the address carries the choice; where it is kept, none there may overrule it.
+    let asked = asked(&search, name, (!kept).then_some(choice));
+    let _ = if asked == search {
         location.reload()
     } else {
-        location.set_search(&format!("?{name}={choice}"))
+        location.set_search(&asked)
     };
+}
+
+/// The query of an address with a choice in it, or without it; the other ones stay.
+fn asked(search: &str, name: &str, choice: Option<&str>) -> String {
+    let given = search.trim_start_matches('?').split('&');
+    let others = given.filter(|pair| !pair.is_empty() && pair.split('=').next() != Some(name));
+    let mut pairs: Vec<String> = others.map(str::to_owned).collect();
+    pairs.extend(choice.map(|choice| format!("{name}={choice}")));
+    if pairs.is_empty() {
+        String::new()
+    } else {
+        format!("?{}", pairs.join("&"))
+    }
 }
 
 /// The choices of language and decimal mark.

@@ -4,10 +4,9 @@
 //! not know the queue, so its three members are reached by name.
 
 use super::home::read_plan;
-use super::root::{Incoming, Place};
+use super::root::Place;
 use crate::plan::Plan;
 use crate::plan::file::{FileError, MAX_BYTES};
-use crate::session::ByPtr;
 use crate::text::say;
 use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
@@ -39,10 +38,7 @@ fn listen(go: Callback<Place>) -> Result<(), JsValue> {
         let go = go.clone();
         spawn_local(async move {
             let place = match read(handle).await {
-                Ok(plan) => Place::Incoming(ByPtr::new(Incoming {
-                    plan: ByPtr::new(plan),
-                    from: say!("A plan from a file."),
-                })),
+                Ok(plan) => Place::file_to_look_at(plan),
                 Err(why) => Place::Link(say!("{why}. Nothing was changed.").into()),
             };
             go.emit(place);

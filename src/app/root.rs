@@ -128,10 +128,17 @@ impl Place {
         if mend(&plan).1.is_empty() {
             return Place::Plan(ByPtr::new(Opened::fresh(plan)));
         }
-        Place::Incoming(ByPtr::new(Incoming {
-            plan: ByPtr::new(plan),
-            from: say!("A plan from a file."),
-        }))
+        Place::file_to_look_at(plan)
+    }
+
+    /// Where a plan that was read from a file is shown before it is kept.
+    pub fn file_to_look_at(plan: Plan) -> Self {
+        Place::to_look_at(plan, say!("A plan from a file."))
+    }
+
+    fn to_look_at(plan: Plan, from: &'static str) -> Self {
+        let plan = ByPtr::new(plan);
+        Place::Incoming(ByPtr::new(Incoming { plan, from }))
     }
 }
 
@@ -160,18 +167,17 @@ fn open_link(go: &Callback<Place>) {
     let Some(packed) = share::packed(&fragment) else {
         return;
     };
-    // The address goes back to plain: a reload must not ask again.
-    if let (Ok(history), Ok(path)) = (window.history(), window.location().pathname()) {
+    // The address loses the plan: a reload must not ask again. A language asked for in it stays.
+    let location = window.location();
+    if let (Ok(history), Ok(path)) = (window.history(), location.pathname()) {
+        let path = path + &location.search().unwrap_or_default();
         let _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&path));
     }
     go.emit(Place::Link(say!("Unpacking it…").into()));
     let go = go.clone();
     wasm_bindgen_futures::spawn_local(async move {
         let place = match unpacked(packed).await {
-            Ok(plan) => Place::Incoming(ByPtr::new(Incoming {
-                plan: ByPtr::new(plan),
-                from: say!("A plan from a link."),
-            })),
+            Ok(plan) => Place::to_look_at(plan, say!("A plan from a link.")),
             Err(why) => Place::Link(say!("{why} Nothing was changed.").into()),
         };
         go.emit(place);

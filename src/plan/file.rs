@@ -3,7 +3,7 @@
 //! Reading is in two stages, so that a complaint can say where: text to a JSON tree (line and column), then
 //! item by item to a plan (list, position and identity). Nothing is guessed; a file is taken whole or not at all.
 
-use super::{Control, Plan};
+use super::{Control, Plan, complaint};
 use crate::text::say;
 use core::fmt;
 use serde::Serialize;
@@ -115,14 +115,14 @@ pub fn read(bytes: &[u8]) -> Result<Plan, FileError> {
     }
     let text = core::str::from_utf8(bytes).map_err(|_| FileError::NotText)?;
     let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|e| {
-        let what = plain(&e.to_string());
-        if what.starts_with("recursion limit") {
+        let message = e.to_string();
+        if message.starts_with("recursion limit") {
             return FileError::TooDeep;
         }
         FileError::Damaged {
             line: e.line(),
             column: e.column(),
-            what,
+            what: complaint::damage(&message),
         }
     })?;
     from_value(value)
@@ -270,7 +270,7 @@ fn item<T: DeserializeOwned>(value: Value, place: &str) -> Result<T, FileError> 
     }
     T::deserialize(value).map_err(|e| FileError::Field {
         place: place.into(),
-        what: plain(&e.to_string()),
+        what: complaint::field(&e.to_string()),
     })
 }
 
@@ -292,10 +292,4 @@ fn beyond(value: &Value) -> Option<String> {
         Value::Object(map) => map.values().find_map(beyond),
         _ => None,
     }
-}
-
-/// A parser's message on one line, without the position it repeats.
-fn plain(message: &str) -> String {
-    let end = message.find(" at line ").unwrap_or(message.len());
-    message[..end].replace('\n', " ")
 }

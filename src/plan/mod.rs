@@ -8,6 +8,7 @@ use crate::units::order::OrdMap;
 use crate::units::{Celsius, Millimetres, Share};
 use serde::{Deserialize, Serialize};
 
+mod complaint;
 mod difference;
 mod edit;
 pub mod file;

@@ -428,6 +428,13 @@ journey('a German browser opens in German; language and decimal mark can be chos
   assert.equal(await page.locator('html').getAttribute('lang'), 'en');
   await page.reload();
   await page.getByRole('heading', { name: 'Your plans' }).waitFor();
+  // An address may ask for another one; a choice after that holds all the same, and the rest of the address stays.
+  await page.goto(`${site.url}?language=de&decimal=,`);
+  await page.getByRole('heading', { name: 'Ihre Pläne' }).waitFor();
+  await page.getByLabel('Sprache', { exact: true }).selectOption('en');
+  await page.getByRole('heading', { name: 'Your plans' }).waitFor();
+  assert.equal(new URL(page.url()).search, '?decimal=,');
+  await open(page, site.url);
   // The region of the browser is not that of the language chosen: a point.
   const length = async () => {
     await page.locator('.kept .card').first().tap();
@@ -443,4 +450,24 @@ journey('a German browser opens in German; language and decimal mark can be chos
   await page.locator('html[data-decimal=","]').waitFor();
   assert.match(await length(), /1,25 m/);
   assert.equal(await stored(), plan);
+});
+
+journey('a browser that keeps nothing has language and decimal mark in the address', german, async ({ page, site }) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(globalThis, 'localStorage', {
+      get() {
+        throw new DOMException('denied', 'SecurityError');
+      },
+    });
+  });
+  await open(page, site.url);
+  await page.getByLabel('Sprache', { exact: true }).selectOption('en');
+  await page.getByRole('heading', { name: 'Your plans' }).waitFor();
+  await page.getByLabel('Numbers', { exact: true }).selectOption(',');
+  await page.waitForURL('**/?language=en&decimal=,');
+  await page.locator('body[data-ready="true"]').waitFor();
+  await page.locator('[data-example="tractor"]').tap();
+  await page.locator('.nav [data-show="build"]').tap();
+  await page.locator('[data-tab="Wires"]').tap();
+  assert.match(await page.locator('.build-list').innerText(), /2,5 mm²/);
 });

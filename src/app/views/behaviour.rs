@@ -1,7 +1,8 @@
 //! The behaviour table: one row per state, one column per lamp circuit; the drawing's twin in words.
 //!
 //! A real table with a fixed first column; tap a cell to see its state on the drawing. Rows are shown in
-//! pages, so that thousands of states do not hold up the screen.
+//! pages, so that thousands of states do not hold up the screen, and a page is drawn some rows at a time, so that the
+//! first ones are there at once.
 
 use crate::app::plan::Analysis;
 use crate::app::{Dispatch, terms, words};
@@ -10,11 +11,16 @@ use crate::findings::state_words;
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick};
 use crate::text::say;
+use gloo::timers::callback::Timeout;
 use std::rc::Rc;
 use yew::prelude::*;
 
-/// Rows shown at once.
+/// Rows of a page.
 const PAGE: usize = 64;
+/// Rows drawn in one go: as many as a phone shows.
+const BAND: usize = 8;
+/// Milliseconds after which the next ones are drawn: long enough for the browser to paint in between, and to answer.
+const REST_MS: u32 = 20;
 
 /// What the screen needs.
 #[derive(Properties, PartialEq)]
@@ -41,20 +47,15 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
         return html! { <><h2>{ say!("Behaviour") }</h2><p role="status">{ say!("Working it out…") }</p></> };
     };
     let table = &analysis.table;
-    let off = |row: &&Row| {
-        row.cells
-            .iter()
-            .any(|cell| cell.verdict != Verdict::AsWished)
-    };
-    let wrong = table.rows.iter().filter(off).count();
-    let chosen: Vec<&Row> = table.rows.iter().filter(|row| !*only || off(row)).collect();
+    let wrong = table.rows.iter().filter(|row| off(row)).count();
+    let chosen = if *only { wrong } else { table.rows.len() };
     let count = table.coverage_words();
     let summary = match wrong {
         0 => say!("Every lamp does what was wished in each.").to_owned(),
         1 => say!("In one state something is not as wished.").to_owned(),
         n => say!("In {n} states something is not as wished."),
     };
-    let left = chosen.len().saturating_sub(*shown);
+    let left = chosen.saturating_sub(*shown);
     html! {
         <div class="behaviour">
             <h2>{ say!("Behaviour") }</h2>
@@ -67,7 +68,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
                         { say!("Only what is not as wished") }
                     </button>
                 </div>
-                if chosen.is_empty() {
+                if chosen == 0 {
                     <p class="fine"><strong>{ "✓ " }</strong>{ say!("Nothing to show: all as wished.") }</p>
                 } else {
                     <StateTable plan={props.plan.clone()} analysis={analysis.clone()} only={*only} shown={*shown} />
@@ -82,12 +83,31 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
     }
 }
 
+/// Whether something in a row is not as wished.
+fn off(row: &Row) -> bool {
+    row.cells
+        .iter()
+        .any(|cell| cell.verdict != Verdict::AsWished)
+}
+
 #[derive(Properties, PartialEq)]
 struct StateTableProps {
     plan: ByPtr<Plan>,
     analysis: ByPtr<Analysis>,
     only: bool,
     shown: usize,
+}
+
+/// How many bands to draw now, of so many: one more each time after a rest.
+#[hook]
+fn use_bands(all: usize) -> usize {
+    let drawn = use_state(|| 1);
+    use_effect_with((drawn.clone(), all), |(drawn, all)| {
+        let drawn = drawn.clone();
+        let next = (*drawn < *all).then(|| Timeout::new(REST_MS, move || drawn.set(*drawn + 1)));
+        move || drop(next)
+    });
+    *drawn
 }
 
 #[component]
@@ -134,18 +154,16 @@ fn StateTable(props: &StateTableProps) -> Html {
         known.map_or_else(|| id.to_string(), |lamp| words::lamp_name(&lamp.label))
     };
     let names: Rc<[AttrValue]> = table.lamps.iter().map(|id| label(id).into()).collect();
-    let rows = table
+    let rows: Vec<usize> = table
         .rows
         .iter()
         .enumerate()
-        .filter(|(_, row)| {
-            !only
-                || row
-                    .cells
-                    .iter()
-                    .any(|cell| cell.verdict != Verdict::AsWished)
-        })
-        .take(*shown);
+        .filter(|(_, row)| !only || off(row))
+        .map(|(at, _)| at)
+        .take(*shown)
+        .collect();
+    let bands = use_bands(rows.len().div_ceil(BAND));
+    let bands = rows.chunks(BAND).take(bands).enumerate();
     html! {
         <div class="table-pane" tabindex="0" role="region" aria-label={say!("Behaviour table, scrolls sideways")}
             data-wide={(table.lamps.len() > FIT).then_some("")} onclick={look}>
@@ -160,14 +178,39 @@ fn StateTable(props: &StateTableProps) -> Html {
                     </tr>
                 </thead>
                 <tbody>
-                    { for rows.map(|(i, row)| html! {
-                        <StateRow key={i} index={i} state={words::capital(&state_words(plan, &row.state))}
-                            cells={cells_of(row)} names={names.clone()} />
+                    { for bands.map(|(band, rows)| html! {
+                        <Band key={band} plan={plan.clone()} analysis={analysis.clone()} rows={rows.to_vec()}
+                            names={names.clone()} />
                     }) }
                 </tbody>
             </table>
         </div>
     }
+}
+
+#[derive(Properties, PartialEq)]
+struct BandProps {
+    plan: ByPtr<Plan>,
+    analysis: ByPtr<Analysis>,
+    rows: Vec<usize>,
+    names: Rc<[AttrValue]>,
+}
+
+/// Some rows of the table, by index.
+#[component]
+fn Band(props: &BandProps) -> Html {
+    let rows = &props.analysis.table.rows;
+    let rows = props
+        .rows
+        .iter()
+        .filter_map(|&at| Some((at, rows.get(at)?)));
+    rows.map(|(at, row)| {
+        html! {
+            <StateRow key={at} index={at} state={words::capital(&state_words(&props.plan, &row.state))}
+                cells={cells_of(row)} names={props.names.clone()} />
+        }
+    })
+    .collect()
 }
 
 /// What a cell of the table shows, in words.
