@@ -85,10 +85,62 @@ async function prepareWorker() {
   app.dataset.worker = URL.createObjectURL(script);
 }
 
+/**
+ * Brings the two parts of the program together. The first asks for the rest by these names (src/app/whole.rs), and calls
+ * `wholeNow` when something of the rest is needed before it is there. A build that was not cut names no rest.
+ */
+function parts(name) {
+  const url = name && new URL(name, document.baseURI).href;
+  let lent;
+  let rest;
+  let coming;
+  const joined = () => !name || rest !== undefined;
+  const bring = async () => {
+    const file = await fetch(url);
+    if (!file.ok) throw new Error(`${url}: ${file.status}`);
+    const named = file.headers.get('content-type')?.startsWith('application/wasm');
+    const module = await (named ? WebAssembly.compileStreaming(file) : WebAssembly.compile(await file.arrayBuffer()));
+    // It may have been needed at once meanwhile.
+    if (!rest) await WebAssembly.instantiate(module, { l: lent });
+    rest ??= module;
+  };
+  return {
+    lend: (exports) => (lent = exports),
+    isWhole: joined,
+    rest: () => rest,
+    whole() {
+      if (joined()) return Promise.resolve();
+      // Failed, it may be tried again.
+      coming ??= bring().finally(() => (coming = undefined));
+      return coming;
+    },
+    wholeNow() {
+      if (joined()) return;
+      // Only a request that blocks can answer a caller who waits; its bytes come as a text of the user-defined charset.
+      console.info('The rest of the program is needed early.');
+      const request = new XMLHttpRequest();
+      request.open('GET', url, false);
+      request.overrideMimeType('text/plain; charset=x-user-defined');
+      request.send();
+      if (request.status !== 200) throw new Error(`${url}: ${request.status}`);
+      const bytes = Uint8Array.from(request.responseText, (letter) => letter.charCodeAt(0) & 255);
+      rest = new WebAssembly.Module(bytes);
+      new WebAssembly.Instance(rest, { l: lent });
+    },
+  };
+}
+
+/** Fetches what the page needs later: the rest of the program, the script of the workers, and what it needs offline. */
+async function complete() {
+  await loomwrightParts.whole().catch((error) => console.info(`Not whole yet: ${error.message}`));
+  // Without workers the program does its work on the page itself.
+  await prepareWorker().catch((error) => console.info(`No workers: ${error.message}`));
+  document.body.dataset.loaded = 'true';
+  dispatchEvent(new Event('loomwright-loaded'));
+}
+
 try {
   const glue = await import(new URL(app.dataset.js, document.baseURI).href);
-  // Without workers the program does its work on the page itself.
-  prepareWorker().catch((error) => console.info(`No workers: ${error.message}`));
   texts = await texts;
   root.lang = language;
   globalThis.loomwright = {
@@ -96,7 +148,10 @@ try {
     decimal: decimal || new Intl.NumberFormat(region).format(1.5).charAt(1),
     texts,
   };
+  globalThis.loomwrightParts = parts(app.dataset.rest);
   await glue.default({ module_or_path: new URL(app.dataset.wasm, document.baseURI).href });
+  // The first part is on the screen before anything else shares the line with it.
+  requestAnimationFrame(() => setTimeout(complete));
 } catch (error) {
   failed(error);
 }

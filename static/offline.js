@@ -32,8 +32,8 @@ async function start() {
 }
 
 if (offline && workers) {
-  // After the page has loaded, so that it does not share a slow line with it.
+  // After the page and its program have loaded, so that this does not share a slow line with them.
   const go = () => start().catch((error) => console.info(`Not kept for offline use: ${error.message}`));
-  if (document.readyState === 'complete') go();
-  else addEventListener('load', go);
+  if (document.body.dataset.loaded) go();
+  else addEventListener('loomwright-loaded', go, { once: true });
 }

@@ -2,9 +2,17 @@
 // the glue, as one script in the page's own memory; the page sends the program as it is compiled already. So nothing is
 // fetched or compiled twice, and from then on the program itself listens.
 
-self.onmessage = async ({ data: { program, texts } }) => {
+self.onmessage = async ({ data: { program, rest, texts } }) => {
   // The language of the page, for what is told on the way and for what is found.
   self.loomwright = texts;
+  // The page has the whole program before it starts a worker; here the rest joins at once.
+  self.loomwrightParts = {
+    lend: (exports) => rest && new WebAssembly.Instance(rest, { l: exports }),
+    isWhole: () => true,
+    rest: () => rest,
+    whole: () => Promise.resolve(),
+    wholeNow() {},
+  };
   await __wbg_init({ module_or_path: program });
   self.postMessage('ready');
 };

@@ -5,6 +5,7 @@
 
 use super::home::read_plan;
 use super::root::Place;
+use super::whole;
 use crate::plan::Plan;
 use crate::plan::file::{FileError, MAX_BYTES};
 use crate::text::say;
@@ -52,6 +53,7 @@ fn listen(go: Callback<Place>) -> Result<(), JsValue> {
 
 /// The plan of a file behind its handle, or what is wrong with it.
 async fn read(handle: JsValue) -> Result<Plan, String> {
+    whole::arrival().await?;
     let unable = |_: JsValue| say!("The browser could not read the file: open it again").to_owned();
     let file: web_sys::File = later(&handle, "getFile").await.map_err(unable)?;
     let name = file.name();

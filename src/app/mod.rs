@@ -26,6 +26,7 @@ mod store;
 mod terms;
 mod update;
 mod views;
+mod whole;
 mod widgets;
 mod words;
 mod worker;
@@ -37,12 +38,15 @@ use yew::{Reducible, UseReducerDispatcher};
 
 /// Starts the application in the page's body, or in a worker what serves it there.
 pub fn start() {
+    whole::begin();
     language::take_up();
     if worker::serve() {
         return;
     }
     rescue::install();
-    yew::Renderer::<root::Root>::new().render();
+    whole::start(|| {
+        yew::Renderer::<root::Root>::new().render();
+    });
 }
 
 /// Hands actions to the open plan's session; stable for as long as the plan is open.

@@ -4,6 +4,7 @@ use super::home::{BriefForm, Compare, Home, IncomingView};
 use super::launch::use_launched;
 use super::plan::PlanHost;
 use super::store::{self, Browser};
+use super::whole;
 use super::zip::{self, Unpacked};
 use crate::keep::{Loaded, Shelf, Stamp};
 use crate::plan::{History, Plan, file, mend};
@@ -13,25 +14,42 @@ use crate::text::{mark, say};
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use std::rc::Rc;
+use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
-/// The three examples, shipped inside the program: they open without a network.
-pub const EXAMPLES: [(&str, &str, &str); 3] = [
-    (
-        "wagon",
-        mark!("Four turn lamps, two switches, one flasher"),
-        include_str!("../../static/examples/parade-wagon.json"),
-    ),
-    (
-        "tractor",
-        mark!("Rear filaments shared by stop and turn, turn first by contacts"),
-        include_str!("../../static/examples/ferry-slip-tractor.json"),
-    ),
-    (
-        "float",
-        mark!("Front and rear lamps shared, turn first by relays"),
-        include_str!("../../static/examples/orchard-float.json"),
-    ),
+/// A plan to look at, shipped inside the program: it opens without a network.
+#[derive(Debug)]
+pub struct Example {
+    /// Name under which it is opened again after a reload.
+    pub name: &'static str,
+    /// The title of the plan, so that the start screen need not read it.
+    pub title: &'static str,
+    /// What is in it.
+    pub what: &'static str,
+    /// The plan as a file.
+    text: fn() -> &'static str,
+}
+
+/// The three examples.
+pub static EXAMPLES: [Example; 3] = [
+    Example {
+        name: "wagon",
+        title: "Parade wagon, four turn lamps",
+        what: mark!("Four turn lamps, two switches, one flasher"),
+        text: || include_str!("../../static/examples/parade-wagon.json"),
+    },
+    Example {
+        name: "tractor",
+        title: "Ferry-slip tractor, shared rear lamps",
+        what: mark!("Rear filaments shared by stop and turn, turn first by contacts"),
+        text: || include_str!("../../static/examples/ferry-slip-tractor.json"),
+    },
+    Example {
+        name: "float",
+        title: "Orchard float, shared front and rear lamps",
+        what: mark!("Front and rear lamps shared, turn first by relays"),
+        text: || include_str!("../../static/examples/orchard-float.json"),
+    },
 ];
 
 /// A plan on its way to the screen.
@@ -63,10 +81,10 @@ impl Opened {
 
     /// An example, kept only once it is changed.
     pub fn example(name: &str) -> Option<Self> {
-        let (name, _, text) = EXAMPLES.iter().find(|(known, ..)| *known == name)?;
+        let example = EXAMPLES.iter().find(|example| example.name == name)?;
         Some(Self {
-            example: Some(name),
-            ..Self::fresh(file::read(text.as_bytes()).ok()?)
+            example: Some(example.name),
+            ..Self::fresh(file::read((example.text)().as_bytes()).ok()?)
         })
     }
 
@@ -103,6 +121,8 @@ pub enum Place {
     Home,
     /// The form for a new plan.
     Brief,
+    /// A place is to come for which something is still on its way, or does not come: in words.
+    Wait(AttrValue),
     /// Two kept plans side by side.
     Compare,
     /// A link that is being unpacked or a file that is being read, or what is wrong with it.
@@ -175,7 +195,7 @@ fn open_link(go: &Callback<Place>) {
     }
     go.emit(Place::Link(say!("Unpacking it…").into()));
     let go = go.clone();
-    wasm_bindgen_futures::spawn_local(async move {
+    spawn_local(async move {
         let place = match unpacked(packed).await {
             Ok(plan) => Place::to_look_at(plan, say!("A plan from a link.")),
             Err(why) => Place::Link(say!("{why} Nothing was changed.").into()),
@@ -185,6 +205,7 @@ fn open_link(go: &Callback<Place>) {
 }
 
 async fn unpacked(packed: Result<Vec<u8>, share::LinkError>) -> Result<Plan, String> {
+    whole::arrival().await?;
     let packed = packed.map_err(|error| error.to_string())?;
     let error = match zip::unpack(&packed, file::MAX_BYTES).await {
         Ok(bytes) => return share::unpacked(&bytes).map_err(|error| error.to_string()),
@@ -226,7 +247,7 @@ pub fn Root() -> Html {
                     Place::Plan(_) => shelf.told(),
                     Place::Brief => shelf.set_open(Some(FORM)),
                     // What was open stays so until another plan is kept or the start screen is asked for.
-                    Place::Link(_) | Place::Incoming(_) => {}
+                    Place::Wait(_) | Place::Link(_) | Place::Incoming(_) => {}
                     Place::Home | Place::Compare => shelf.set_open(None),
                 }
             }
@@ -245,14 +266,26 @@ pub fn Root() -> Html {
     use_launched(&go);
     use_effect_with((), |()| {
         gloo::utils::document().set_title(say!("Loomwright: lamp wiring for small vehicles"));
-        // Tests and the boot script read this: the page answers now.
-        let _ = gloo::utils::body().set_attribute("data-ready", "true");
+        // The page can be used now; ready it is when all of the program is there. Tests read both.
+        let _ = gloo::utils::body().set_attribute("data-usable", "true");
+        spawn_local(async {
+            if whole::arrival().await.is_ok() {
+                let _ = gloo::utils::body().set_attribute("data-ready", "true");
+            }
+        });
         let watch = watch_the_start();
         move || drop(watch)
     });
     match &*place {
         Place::Home => html! { <Home {go} /> },
         Place::Brief => html! { <BriefForm {go} /> },
+        Place::Wait(said) => html! {
+            <main class="home">
+                <h1>{ say!("One moment") }</h1>
+                <p role="status">{ said }</p>
+                <p><a class="button" href=".">{ say!("To the start") }</a></p>
+            </main>
+        },
         Place::Compare => html! { <Compare {go} /> },
         Place::Link(said) => html! {
             <main class="home">

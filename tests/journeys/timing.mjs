@@ -1,5 +1,5 @@
 // Times a first visit on a slow phone: slow 4G (1.6 Mb/s down, 150 ms) and a quarter of this
-// machine's speed, five visits with nothing cached. The page is usable when `data-ready` appears.
+// machine's speed, five visits with nothing cached. The page is usable when `data-usable` appears.
 
 import { launch, PHONE } from './browser.mjs';
 import { serve } from './serve.mjs';
@@ -27,14 +27,14 @@ async function visit(browser, url) {
     await page.addInitScript(() => {
       // Noted inside the page: asking from outside would add its own delay.
       new MutationObserver((_, observer) => {
-        if (document.querySelector('[data-ready]')) {
+        if (document.querySelector('[data-usable]')) {
           observer.disconnect();
           // Usable means seen as well: frames wait for the style sheets.
           requestAnimationFrame(() =>
             requestAnimationFrame(() => (globalThis.__readyAt = performance.now())),
           );
         }
-      }).observe(document, { subtree: true, childList: true, attributeFilter: ['data-ready'] });
+      }).observe(document, { subtree: true, childList: true, attributeFilter: ['data-usable'] });
     });
     await page.goto(url);
     const ready = await page
@@ -74,7 +74,7 @@ try {
   const paint = median(visits.map((one) => one.paint));
   console.log('median'.padStart(6) + shown(paint, 16) + shown(ready, 12));
   if (ready === null) {
-    console.log(`The page did not set data-ready within ${GIVE_UP_MS / 1000} s.`);
+    console.log(`The page did not set data-usable within ${GIVE_UP_MS / 1000} s.`);
     process.exitCode = 1;
   } else {
     console.log(`usable after ${ready.toFixed(0)} ms; target ${TARGET_MS} ms: ${ready <= TARGET_MS ? 'met' : 'missed'}`);

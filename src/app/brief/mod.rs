@@ -8,8 +8,10 @@ mod rows;
 
 pub use redraft::Answers;
 
+use crate::app::whole::{State, use_whole};
 use crate::brief::Brief;
 use crate::brief::form::{Form, Page, Step};
+use crate::text::say;
 use page::PageView;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -66,6 +68,24 @@ pub fn BriefFlow(props: &BriefFlowProps) -> Html {
             first.replace(brief.clone());
         },
     );
+    // What the answers lead to, and whether they can all hold, only the whole program knows.
+    let whole = use_whole();
+    let reload = use_callback((), |_: MouseEvent, ()| {
+        let _ = gloo::utils::window().location().reload();
+    });
+    if form.page == Page::Check && whole != State::Here {
+        return html! {
+            <div class="flow-wait" role="status">
+                if let State::Missing(why) = whole {
+                    <p>{ why }</p>
+                    // The answers are kept: the form opens again at this page.
+                    <button type="button" class="main-button" onclick={reload}>{ say!("Load the page again") }</button>
+                } else {
+                    <p>{ say!("Loading the rest of Loomwright…") }</p>
+                }
+            </div>
+        };
+    }
     // A page of its own for each question: it opens at its top, with no complaints.
     let key = match form.page {
         Page::Topic(topic) => topic.title().to_owned(),

@@ -17,6 +17,7 @@ use super::language::LanguageChoice;
 use super::root::{EXAMPLES, Opened, Place};
 use super::store;
 use super::update::UpdateLine;
+use super::whole;
 use super::widgets::ThemeChoice;
 use crate::session::ByPtr;
 use crate::text::{self, say};
@@ -50,8 +51,10 @@ pub fn Home(props: &GoProps) -> Html {
             .target_dyn_into::<web_sys::Element>()
             .and_then(|target| target.closest("[data-example]").ok()?)
             .and_then(|button| button.get_attribute("data-example"));
-        if let Some(opened) = name.and_then(|name| Opened::example(&name)) {
-            go.emit(Place::Plan(ByPtr::new(opened)));
+        if let Some(name) = name {
+            whole::go(go, move || {
+                Some(Place::Plan(ByPtr::new(Opened::example(&name)?)))
+            });
         }
     });
     let restored = use_state(|| 0_u32);
@@ -86,11 +89,11 @@ pub fn Home(props: &GoProps) -> Html {
                 <section aria-labelledby="home-examples">
                     <h2 id="home-examples">{ say!("Examples") }</h2>
                     <ul class="cards" onclick={example}>
-                        { for EXAMPLES.iter().map(|(name, what, text)| html! {
-                            <li key={*name}>
-                                <button type="button" class="card" data-example={*name}>
-                                    <strong>{ title(text) }</strong>
-                                    <span>{ text::of(what) }</span>
+                        { for EXAMPLES.iter().map(|example| html! {
+                            <li key={example.name}>
+                                <button type="button" class="card" data-example={example.name}>
+                                    <strong>{ example.title }</strong>
+                                    <span>{ text::of(example.what) }</span>
                                 </button>
                             </li>
                         }) }
@@ -110,10 +113,4 @@ pub fn Home(props: &GoProps) -> Html {
             </main>
         </div>
     }
-}
-
-/// The title written in an example's text.
-fn title(text: &str) -> String {
-    let plan = crate::plan::file::read(text.as_bytes());
-    plan.map_or_else(|_| say!("Example").into(), |plan| plan.title)
 }

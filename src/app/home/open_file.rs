@@ -3,12 +3,14 @@
 
 use crate::app::root::Place;
 use crate::app::store;
+use crate::app::whole;
 use crate::drawing::plan_of;
 use crate::keep::{BackupError, MAX_BACKUP_BYTES, Trouble};
 use crate::plan::Plan;
 use crate::plan::file::{self, FileError};
 use crate::text::say;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
+use wasm_bindgen_futures::spawn_local;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -77,16 +79,21 @@ pub fn OpenFile(props: &OpenFileProps) -> Html {
                     let why = say!("the browser could not read the file: choose it again");
                     return message.set(Some(refuse(why.into())));
                 };
-                match read(&bytes) {
-                    Ok(plan) => go.emit(Place::of_file(plan)),
-                    Err(error) => match bring_back(&bytes, &error) {
-                        Ok(text) => {
-                            done.set(Some(text));
-                            onrestored.emit(());
-                        }
-                        Err(why) => message.set(Some(refuse(why))),
-                    },
-                }
+                spawn_local(async move {
+                    if let Err(why) = whole::arrival().await {
+                        return message.set(Some(why.to_owned()));
+                    }
+                    match read(&bytes) {
+                        Ok(plan) => go.emit(Place::of_file(plan)),
+                        Err(error) => match bring_back(&bytes, &error) {
+                            Ok(text) => {
+                                done.set(Some(text));
+                                onrestored.emit(());
+                            }
+                            Err(why) => message.set(Some(refuse(why))),
+                        },
+                    }
+                });
             }));
             // The same file can be chosen again after it was mended.
             input.set_value("");

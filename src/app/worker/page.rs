@@ -76,6 +76,7 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
 
     let copy = Object::new();
     Reflect::set(&copy, &"program".into(), &wasm_bindgen::module())?;
+    Reflect::set(&copy, &"rest".into(), &crate::app::whole::rest())?;
     Reflect::set(&copy, &"texts".into(), &crate::app::language::given())?;
     worker.post_message(&copy)?;
     Ok(Job {

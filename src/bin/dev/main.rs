@@ -16,6 +16,7 @@ mod offline;
 mod run;
 mod serve;
 mod size;
+mod split;
 mod steps;
 mod test;
 mod tools;
@@ -34,7 +35,7 @@ struct Command {
     run: fn(&[String]) -> Result<(), String>,
 }
 
-const COMMANDS: [Command; 8] = [
+const COMMANDS: [Command; 9] = [
     Command {
         name: "serve",
         words: "[--port N] [--address A] [--debug]",
@@ -76,6 +77,12 @@ const COMMANDS: [Command; 8] = [
         words: "[--sample N] [--seed S] [--module M …] [--again] [--jobs N] [--slowest S] [--budget S]",
         does: "try small changes of the core against the tests, and list those that no test notices",
         run: mutants::run,
+    },
+    Command {
+        name: "early",
+        words: "",
+        does: "find out again which functions a first visit needs before the rest of the program",
+        run: split::run,
     },
     Command {
         name: "size",

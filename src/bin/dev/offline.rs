@@ -20,7 +20,7 @@ pub fn write(folder: &str) -> Result<(), String> {
     let page = folder.join("index.html");
     let html = read(&page)?;
     let html = String::from_utf8(html).map_err(|_| "index.html is not UTF-8.".to_owned())?;
-    let html = named(&html)?;
+    let html = noted(&html, "offline", WORKER)?;
     save(&page, &html)?;
 
     let mut sums = Vec::new();
@@ -40,10 +40,10 @@ fn save(path: &Path, text: &str) -> Result<(), String> {
     fs::write(path, text).map_err(|e| format!("Cannot write {}: {e}.", path.display()))
 }
 
-/// The page with the worker's name beside the names of the program; the same page again if it is there already.
-fn named(html: &str) -> Result<String, String> {
+/// The page with a file named beside the names of the program; the same page again if it is there already.
+pub fn noted(html: &str, what: &str, name: &str) -> Result<String, String> {
     let mark = "<meta name=\"app\" ";
-    let attribute = format!("data-offline=\"{WORKER}\" ");
+    let attribute = format!("data-{what}=\"{name}\" ");
     if html.contains(&attribute) {
         return Ok(html.to_owned());
     }
@@ -141,12 +141,12 @@ mod tests {
     #[test]
     fn the_worker_is_named_once() {
         let html = "<head><meta name=\"app\" data-js=\"./a.js\"></head>";
-        let once = named(html).expect("a page");
+        let once = noted(html, "offline", WORKER).expect("a page");
         assert_eq!(
             once,
             "<head><meta name=\"app\" data-offline=\"sw.js\" data-js=\"./a.js\"></head>"
         );
-        assert_eq!(named(&once), Ok(once.clone()));
-        assert!(named("<head></head>").is_err());
+        assert_eq!(noted(&once, "offline", WORKER), Ok(once.clone()));
+        assert!(noted("<head></head>", "offline", WORKER).is_err());
     }
 }

@@ -8,6 +8,18 @@ use std::process::{Command, Stdio};
 
 /// What all of `dist/`, compressed, is to come down to, in bytes. It is missed, by a factor of more than four.
 const AIM: u64 = 250_000;
+/// Above this `cargo dev test` and `cargo dev size` fail as well: what must have come, compressed, before the form can be
+/// used on a first visit, in bytes. That is kept small by cutting the program (`src/bin/dev/split`).
+const FIRST_BOUND: u64 = 250_000;
+/// Files of `dist/` that nobody waits for: by how their names end.
+const LATER: [&str; 6] = [
+    "_rest.wasm",
+    ".png",
+    ".webmanifest",
+    "worker.js",
+    "sw.js",
+    ".po",
+];
 /// Above this `cargo dev test` and `cargo dev size` fail, in bytes compressed. A ratchet, not an aim: what the page had
 /// when it was last set, 1 075 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower it
 /// whenever the page gets smaller; raise it only with a reason written here. It was 990 000 before the second language:
@@ -28,7 +40,7 @@ pub fn run(words: &[String]) -> Result<(), String> {
 /// Lists every file of the built page with its size; an error if all of them together exceed the bound.
 pub fn weigh() -> Result<(), String> {
     println!("\n{:>10}{:>10}  file", "bytes", "gzip -9");
-    let (mut raw, mut packed) = (0, 0);
+    let (mut raw, mut packed, mut first) = (0, 0, 0);
     for path in files::under("dist", &[]) {
         let bytes = path
             .metadata()
@@ -38,8 +50,19 @@ pub fn weigh() -> Result<(), String> {
         println!("{bytes:>10}{small:>10}  {}", path.display());
         raw += bytes;
         packed += small;
+        let name = path.to_string_lossy();
+        if !LATER.iter().any(|end| name.ends_with(end)) {
+            first += small;
+        }
     }
     println!("{raw:>10}{packed:>10}  total");
+    println!("{first:>20}  before the form can be used");
+    if first > FIRST_BOUND {
+        return Err(format!(
+            "{first} bytes compressed must have come before the form can be used; the bound is {FIRST_BOUND} \
+             (src/bin/dev/size.rs). `cargo dev early` finds out again what belongs there."
+        ));
+    }
     judge(packed).map(|told| println!("{told}"))
 }
 

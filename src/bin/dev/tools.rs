@@ -3,8 +3,8 @@
 //! A tool on PATH counts only at precisely the pinned version. Otherwise it is built once into a
 //! folder of its own under cargo's home, so it disturbs no other project and survives `cargo clean`.
 
-use crate::offline;
 use crate::run::{self, output_of, timed};
+use crate::{offline, split};
 use std::path::{Path, PathBuf};
 
 /// The target of the page.
@@ -150,6 +150,17 @@ fn tools_folder() -> Result<PathBuf, String> {
 
 /// Builds the page into `dist/`, with the folders of the tools just checked.
 pub fn build_page(release: bool, folders: &[PathBuf]) -> Result<(), String> {
+    trunk(release, folders)?;
+    // A page under work must not come out of a cache, and is not worth cutting.
+    if release {
+        split::write("dist")?;
+        offline::write("dist")?;
+    }
+    Ok(())
+}
+
+/// Has trunk build the page into `dist/`, in one piece.
+pub fn trunk(release: bool, folders: &[PathBuf]) -> Result<(), String> {
     let what = if release {
         "Building the page"
     } else {
@@ -159,16 +170,10 @@ pub fn build_page(release: bool, folders: &[PathBuf]) -> Result<(), String> {
         let mut trunk = run::command("trunk", folders);
         trunk.args(["build", "--log", "warn"]);
         if release {
-            trunk.arg("--release");
+            trunk.arg("--release").envs(split::SETTINGS);
         }
         // A trunk with its default features would otherwise ask the network for a newer one.
-        run::run(trunk.env("TRUNK_SKIP_VERSION_CHECK", "true"))?;
-        // A page under work must not come out of a cache.
-        if release {
-            offline::write("dist")
-        } else {
-            Ok(())
-        }
+        run::run(trunk.env("TRUNK_SKIP_VERSION_CHECK", "true"))
     })
 }
 
