@@ -85,32 +85,47 @@ async function prepareWorker() {
   app.dataset.worker = URL.createObjectURL(script);
 }
 
+/** Whether anything of an earlier visit is kept but choices of look and language (src/keep/shelf.rs has the names). */
+function keepsAnything() {
+  try {
+    return Object.keys(localStorage).some((key) => key.startsWith('loomwright.1.'));
+  } catch {
+    return false;
+  }
+}
+
 /**
  * Brings the two parts of the program together. The first asks for the rest by these names (src/app/whole.rs), and calls
  * `wholeNow` when something of the rest is needed before it is there. A build that was not cut names no rest.
  */
-function parts(name) {
+function partsOf(name) {
   const url = name && new URL(name, document.baseURI).href;
   let lent;
   let rest;
   let coming;
   const joined = () => !name || rest !== undefined;
-  const bring = async () => {
+  const fetched = async () => {
     const file = await fetch(url);
     if (!file.ok) throw new Error(`${url}: ${file.status}`);
     const named = file.headers.get('content-type')?.startsWith('application/wasm');
-    const module = await (named ? WebAssembly.compileStreaming(file) : WebAssembly.compile(await file.arrayBuffer()));
+    return named ? WebAssembly.compileStreaming(file) : WebAssembly.compile(await file.arrayBuffer());
+  };
+  let compiled;
+  // Failed, it may be tried again.
+  const compile = () => (compiled ??= fetched().catch((error) => ((compiled = undefined), Promise.reject(error))));
+  const bring = async () => {
+    const module = await compile();
     // It may have been needed at once meanwhile.
-    if (!rest) await WebAssembly.instantiate(module, { l: lent });
+    if (!joined()) await WebAssembly.instantiate(module, { l: lent });
     rest ??= module;
   };
   return {
+    compile: () => (joined() ? Promise.resolve() : compile()),
     lend: (exports) => (lent = exports),
     isWhole: joined,
     rest: () => rest,
     whole() {
       if (joined()) return Promise.resolve();
-      // Failed, it may be tried again.
       coming ??= bring().finally(() => (coming = undefined));
       return coming;
     },
@@ -132,7 +147,7 @@ function parts(name) {
 
 /** Fetches what the page needs later: the rest of the program, the script of the workers, and what it needs offline. */
 async function complete() {
-  await loomwrightParts.whole().catch((error) => console.info(`Not whole yet: ${error.message}`));
+  await globalThis.loomwrightParts.whole().catch((error) => console.info(`Not whole yet: ${error.message}`));
   // Without workers the program does its work on the page itself.
   await prepareWorker().catch((error) => console.info(`No workers: ${error.message}`));
   document.body.dataset.loaded = 'true';
@@ -140,6 +155,12 @@ async function complete() {
 }
 
 try {
+  globalThis.loomwrightParts = partsOf(app.dataset.rest);
+  const parts = globalThis.loomwrightParts;
+  // A visit that finds nothing kept and brings nothing can start without the rest. Where a service worker answers, all
+  // of it is here anyway.
+  const small = !keepsAnything() && location.hash === '' && !navigator.serviceWorker?.controller;
+  if (!small) parts.compile().catch(() => {});
   const glue = await import(new URL(app.dataset.js, document.baseURI).href);
   texts = await texts;
   root.lang = language;
@@ -148,8 +169,9 @@ try {
     decimal: decimal || new Intl.NumberFormat(region).format(1.5).charAt(1),
     texts,
   };
-  globalThis.loomwrightParts = parts(app.dataset.rest);
-  await glue.default({ module_or_path: new URL(app.dataset.wasm, document.baseURI).href });
+  parts.lend(await glue.default({ module_or_path: new URL(app.dataset.wasm, document.baseURI).href }));
+  if (!small) await parts.whole();
+  glue.begin();
   // The first part is on the screen before anything else shares the line with it.
   requestAnimationFrame(() => setTimeout(complete));
 } catch (error) {

@@ -6,13 +6,9 @@ self.onmessage = async ({ data: { program, rest, texts } }) => {
   // The language of the page, for what is told on the way and for what is found.
   self.loomwright = texts;
   // The page has the whole program before it starts a worker; here the rest joins at once.
-  self.loomwrightParts = {
-    lend: (exports) => rest && new WebAssembly.Instance(rest, { l: exports }),
-    isWhole: () => true,
-    rest: () => rest,
-    whole: () => Promise.resolve(),
-    wholeNow() {},
-  };
-  await __wbg_init({ module_or_path: program });
+  self.loomwrightParts = { isWhole: () => true, whole: () => Promise.resolve(), rest: () => rest, wholeNow() {} };
+  const lent = await __wbg_init({ module_or_path: program });
+  if (rest) await WebAssembly.instantiate(rest, { l: lent });
+  begin();
   self.postMessage('ready');
 };

@@ -37,16 +37,16 @@ use std::rc::Rc;
 use yew::{Reducible, UseReducerDispatcher};
 
 /// Starts the application in the page's body, or in a worker what serves it there.
+// Never inlined: the glue writer renames the function that the scripts call, and what data that needs is then not known to
+// the cut of the program (`src/bin/dev/split`).
+#[inline(never)]
 pub fn start() {
-    whole::begin();
     language::take_up();
     if worker::serve() {
         return;
     }
     rescue::install();
-    whole::start(|| {
-        yew::Renderer::<root::Root>::new().render();
-    });
+    yew::Renderer::<root::Root>::new().render();
 }
 
 /// Hands actions to the open plan's session; stable for as long as the plan is open.

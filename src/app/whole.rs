@@ -5,7 +5,6 @@
 //! first and goes on when it has come. A program that was not cut has its rest from the start.
 
 use super::root::Place;
-use super::store;
 use crate::text::say;
 use js_sys::Promise;
 use wasm_bindgen::prelude::*;
@@ -14,10 +13,6 @@ use yew::prelude::*;
 
 #[wasm_bindgen]
 extern "C" {
-    /// Lends this part's memory, tables and functions to the rest.
-    #[wasm_bindgen(js_namespace = loomwrightParts, catch)]
-    fn lend(exports: &JsValue) -> Result<(), JsValue>;
-
     /// Settles when the rest is there.
     #[wasm_bindgen(js_namespace = loomwrightParts, catch)]
     fn whole() -> Result<Promise, JsValue>;
@@ -42,11 +37,6 @@ fn is_whole() -> bool {
     whether_whole().unwrap_or(true)
 }
 
-/// Makes this part ready for the rest. Called before anything else.
-pub fn begin() {
-    let _ = lend(&wasm_bindgen::exports());
-}
-
 /// The rest as it is compiled, to be handed on to a worker.
 pub fn rest() -> JsValue {
     compiled_rest().unwrap_or_default()
@@ -67,26 +57,6 @@ pub async fn arrival() -> Result<(), &'static str> {
     Err(say!(
         "The rest of Loomwright could not be loaded. Look at the network and try again; what you entered is kept."
     ))
-}
-
-/// Whether the page can be shown before the whole program is there: on a visit that finds nothing kept and brings nothing.
-/// Else it starts with a plan, or with answers, and needs all of it.
-fn starts_small() -> bool {
-    let brings = gloo::utils::window().location().hash();
-    let untouched = store::shelf().is_none_or(|shelf| shelf.is_untouched());
-    untouched && brings.is_ok_and(|fragment| fragment.is_empty())
-}
-
-/// Runs a start of the page as soon as what it needs is there.
-pub fn start(page: impl FnOnce() + 'static) {
-    if is_whole() || starts_small() {
-        return page();
-    }
-    spawn_local(async move {
-        // If the rest does not come, the page itself waits for it, and fails with the reason.
-        let _ = arrival().await;
-        page();
-    });
 }
 
 /// Goes to a place that only the whole program can make; says so while that is on its way.

@@ -71,11 +71,6 @@ pub enum Clash {
 pub struct Shelf<S>(pub S);
 
 impl<S: Store> Shelf<S> {
-    /// Whether nothing was ever kept here: no plan, no answers, not even that a plan was opened.
-    pub fn is_untouched(&self) -> bool {
-        !self.0.keys().iter().any(|key| key.starts_with(PREFIX))
-    }
-
     /// Keys of all plans.
     pub(super) fn plan_keys(&self) -> Vec<String> {
         let mut keys: Vec<String> = self

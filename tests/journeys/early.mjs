@@ -40,7 +40,7 @@ async function visit(browser, site, locale, act) {
       // As if the rest were on its way, until it fails.
       let fail;
       const coming = new Promise((_, failed) => (fail = failed));
-      const parts = { lend() {}, isWhole: () => false, rest() {}, whole: () => coming, wholeNow() {} };
+      const parts = { compile() {}, lend() {}, isWhole: () => false, rest() {}, whole: () => coming, wholeNow() {} };
       Object.defineProperty(globalThis, 'loomwrightParts', { get: () => parts, set() {} });
       globalThis.__fail = () => fail(new Error('as if the network were gone'));
     });
