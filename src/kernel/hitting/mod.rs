@@ -258,8 +258,13 @@ mod tests {
                     assert!(clauses.iter().all(|clause| clause.meets(&set)));
                     assert!(!exclusions.iter().any(|whole| whole.is_subset(&set)));
                     // The same set barred, another as small is found, or none is.
-                    let other =
-                        hitting.least(|_| true, &all, &[set.clone()], size..=size, &mut work);
+                    let other = hitting.least(
+                        |_| true,
+                        &all,
+                        core::slice::from_ref(&set),
+                        size..=size,
+                        &mut work,
+                    );
                     assert!(
                         other.is_err()
                             || other.is_ok_and(|other| other.len() == size && other != set)
