@@ -24,4 +24,4 @@ pub mod size;
 pub mod text;
 pub mod units;
 
-pub use loomwright_kernel::{lanes, network, solve};
+pub use loomwright_kernel::{hitting, lanes, network, solve};

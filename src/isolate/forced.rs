@@ -4,9 +4,9 @@
 //! circuit burns there as well, diodes or not: a diode leads or does not lead whatever else is switched on. So what is
 //! lit then against the wishes is beyond diodes, as is a flash that such a feed hides.
 
-use super::bits::Bits;
 use crate::behaviour::{Row, Table, Tick, Verdict};
 use crate::circuit::{Circuit, Gate, Switching};
+use crate::hitting::Bits;
 use crate::plan::Show;
 
 /// States kept for a circuit in which it is wished steady.

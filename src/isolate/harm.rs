@@ -3,9 +3,9 @@
 //! They are looked for with all that should be dark taken out, so that nothing drains the feed: what is dark then is so for
 //! the diodes that stand in its way, and more of them do not help.
 
-use super::bits::Bits;
 use super::search::Search;
 use crate::behaviour::{Cell, Verdict};
+use crate::hitting::Bits;
 
 /// Current that a diode must stop for its spot to be tried for harm.
 const HARM_AMPS: f64 = 0.01;

@@ -5,11 +5,11 @@
 //! stand in its feed: the set is shrunk while the cell still starves. No cure holds what is left whole: that is an
 //! exclusion.
 
-use super::bits::Bits;
 use super::rows;
 use super::search::{Failure, Fault, Search};
 use super::trial::against;
 use crate::behaviour::{Cell, Table, Verdict};
+use crate::hitting::Bits;
 use crate::units::order::OrdSet;
 
 /// Rows that teach nothing after which a trial that has taught something ends.

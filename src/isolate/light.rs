@@ -3,11 +3,11 @@
 //! A set leaves the dimmest circuit no more light than any one of its diodes would alone. So once a cure is known, only
 //! spots that alone leave more than it does can make a brighter one, and the comparison ends when those do not suffice.
 
-use super::bits::Bits;
 use super::rows::bright_and_loaded;
 use super::search::Search;
 use super::trial::spot;
 use crate::behaviour::{Cell, Table, Verdict};
+use crate::hitting::Bits;
 use crate::plan::Show;
 use crate::units::order::Order;
 

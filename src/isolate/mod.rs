@@ -11,11 +11,9 @@
 //! or where a flash loses so much light to a diode that a glow hides it; the last is noticed, and the count then not
 //! called the least. `tests/isolate.rs` holds the counts against exhaustive search.
 
-mod bits;
 mod cost;
 mod forced;
 mod harm;
-mod hitting;
 mod learn;
 mod light;
 mod place;

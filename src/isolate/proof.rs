@@ -1,9 +1,9 @@
 //! What no diode can do, and why.
 
-use super::bits::Bits;
 use super::search::{Failure, Fault, Search, Uncut};
 use super::trial::{against, spot};
 use crate::behaviour::{Cell, Verdict};
+use crate::hitting::Bits;
 use crate::units::order::Order;
 
 impl Search<'_, '_> {

@@ -1,14 +1,13 @@
 //! The search: least sets of spots, tried, and what their failures teach, until one does not fail.
 
-use super::bits::Bits;
 use super::forced::Forced;
-use super::hitting::{Failed, Hitting};
 use super::light::Lights;
 use super::place::{Direction, Placement, Runs, edit};
 use super::progress::{Doing, Watch};
 use super::trial::{Trial, spot};
 use crate::behaviour::{Cell, Table, Verdict, table};
 use crate::circuit::{Circuit, State};
+use crate::hitting::{Bits, Failed, Hitting};
 use crate::plan::{Edit, LampId, Plan};
 use crate::units::order::{OrdMap, OrdSet, Order};
 

@@ -2,10 +2,10 @@
 //!
 //! A trial is then nothing but switching and solving single states, in the same elimination order as all others.
 
-use super::bits::Bits;
 use super::place::{Direction, Runs};
 use crate::behaviour::{Analyser, Cell, Outcome, Path, Step};
 use crate::circuit::{Circuit, Gate, Origin, State};
+use crate::hitting::Bits;
 use crate::plan::{Plan, Show};
 
 /// A spot by number: twice the run, one more where the diode leads backward.
