@@ -21,10 +21,12 @@ const LATER: [&str; 6] = [
     ".po",
 ];
 /// Above this `cargo dev test` and `cargo dev size` fail, in bytes compressed. A ratchet, not an aim: what the page had
-/// when it was last set, 1 075 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower it
+/// when it was last set, 1 120 000 bytes, and 2 % for small changes and for compilers that differ by a little. Lower it
 /// whenever the page gets smaller; raise it only with a reason written here. It was 990 000 before the second language:
-/// the German texts (fetched by those who read them), and the keys by which every text finds its translation.
-const BOUND: u64 = 1_097_000;
+/// the German texts (fetched by those who read them), and the keys by which every text finds its translation. It was
+/// 1 097 000 before the program was cut in two: stand-ins, and names by which the parts find each other, are 43 000 bytes,
+/// for 840 000 that nobody waits for any more.
+const BOUND: u64 = 1_143_000;
 
 /// Builds, lists, times.
 pub fn run(words: &[String]) -> Result<(), String> {
