@@ -283,7 +283,7 @@ mod tests {
             hitting.demand(clause);
         }
         let mut late = Bits::new(120);
-        [39, 119].map(|at| late.insert(at));
+        [39, 119].iter().for_each(|&at| late.insert(at));
         hitting.demand(late);
         let mut all = Bits::new(120);
         (0..120).for_each(|at| all.insert(at));
