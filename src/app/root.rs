@@ -301,3 +301,17 @@ pub fn Root() -> Html {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    #[wasm_bindgen_test]
+    fn the_titles_shown_are_those_of_the_plans() {
+        for example in &EXAMPLES {
+            let opened = Opened::example(example.name).expect("an example opens");
+            assert_eq!(opened.plan.title, example.title);
+        }
+    }
+}

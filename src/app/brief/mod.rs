@@ -76,6 +76,7 @@ pub fn BriefFlow(props: &BriefFlowProps) -> Html {
     if form.page == Page::Check && whole != State::Here {
         return html! {
             <div class="flow-wait" role="status">
+                <h2>{ form.title() }</h2>
                 if let State::Missing(why) = whole {
                     <p>{ why }</p>
                     // The answers are kept: the form opens again at this page.
