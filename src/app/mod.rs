@@ -10,6 +10,7 @@ mod catalogue;
 mod files;
 mod home;
 mod language;
+mod later;
 mod launch;
 mod live;
 mod overlay;

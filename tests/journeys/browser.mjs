@@ -47,6 +47,54 @@ export function launch() {
   return chromium.launch({ executablePath: chromiumPath(), args: FLAGS });
 }
 
+/** How long an act may take to be seen, in ms: a page that runs no script never says so. */
+const SEEN_MS = 2000;
+
+/** Runs in every page: counts the clicks that have reached it. */
+function count() {
+  globalThis.__clicks = 0;
+  addEventListener('click', () => (globalThis.__clicks += 1), true);
+}
+
+/** Runs in a page: waits for a click after so many, then until all that is still to come has been drawn. */
+async function seen(clicks) {
+  const frame = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  // A tap that no click follows: a finger that only rests, a button that cannot be pressed.
+  for (let i = 0; i < 12 && globalThis.__clicks <= clicks; i += 1) await frame();
+  do await frame();
+  while (document.documentElement.hasAttribute('data-later'));
+}
+
+/**
+ * Lets every tap, key and word be answered before the journey looks: the browser makes a click of a tap some time after
+ * the fingers have left, and the page draws what it calls for in the frame after its first answer.
+ */
+function patient(page) {
+  const rest = (ms) => new Promise((done) => setTimeout(done, ms).unref());
+  // A page that is left or that dies has nothing more to show.
+  const shown = (page, clicks) => Promise.race([page.evaluate(seen, clicks).catch(() => null), rest(SEEN_MS)]);
+  const press = page.keyboard.press.bind(page.keyboard);
+  page.keyboard.press = async (...words) => {
+    await press(...words);
+    await shown(page, -1);
+  };
+  const prototype = Object.getPrototypeOf(page.locator('body'));
+  if (prototype.isPatient) return;
+  prototype.isPatient = true;
+  for (const name of ['tap', 'click', 'press', 'fill', 'blur', 'check', 'uncheck', 'selectOption']) {
+    const act = prototype[name];
+    const waits = name === 'tap' || name === 'click';
+    prototype[name] = async function (...words) {
+      const page = this.page();
+      const asked = page.evaluate(() => globalThis.__clicks).catch(() => null);
+      const before = waits ? await Promise.race([asked, rest(SEEN_MS)]) : null;
+      const result = await act.apply(this, words);
+      await shown(page, before ?? -1);
+      return result;
+    };
+  }
+}
+
 /**
  * Opens a context with the phone's screen and a watch on it.
  * `watch.troubles` are sentences; `watch.requests` are `{ url, afterLoad }` of every request.
@@ -58,6 +106,7 @@ export async function openPhone(browser, origin, options = {}) {
   const loaded = new WeakSet();
   const note = (text) => watch.troubles.push(text);
 
+  await context.addInitScript(count);
   await context.exposeBinding('__policyBreach', (_, text) => note(`policy: ${text}`));
   await context.addInitScript(() => {
     document.addEventListener('securitypolicyviolation', (event) => {
@@ -82,6 +131,7 @@ export async function openPhone(browser, origin, options = {}) {
     if (reason !== 'net::ERR_ABORTED') note(`request failed: ${request.url()} ${reason}`);
   });
   context.on('page', (page) => {
+    patient(page);
     page.on('console', (message) => {
       if (message.text().includes('registration blocked by Playwright')) return;
       if (['error', 'warning'].includes(message.type())) {

@@ -113,8 +113,32 @@ try {
     const cell = page.locator(`tbody tr:nth-child(${i + 2}) [data-cell]`).first();
     return timed({ at: '.app[data-screen="paths"] .drawing' }, () => cell.tap());
   });
+  await go('Behaviour');
+  const only = page.locator('.behaviour .toggle');
+  await measure('only what is not as wished', (i) =>
+    timed({ at: `.behaviour .toggle[aria-pressed="${i % 2 === 0}"]` }, () => only.tap()),
+  );
+  await measure('all of it sized, to look at', async () => {
+    await go('Checks');
+    const one = await timed({ at: '.preview h2' }, () => page.getByRole('button', { name: 'Size everything' }).tap());
+    await page.getByRole('button', { name: 'Back', exact: true }).tap();
+    return one;
+  });
+  await measure('the plan opened', async () => {
+    await page.getByRole('button', { name: 'Back to all plans' }).tap();
+    await page.locator('.kept').first().waitFor();
+    return timed({ at: '.app[data-screen="paths"] .drawing' }, () => page.locator('.kept .card').first().tap());
+  });
   await go('Build');
-  await page.getByRole('button', { name: 'Wires', exact: true }).tap();
+  await measure('another list in Build', (i) => {
+    const list = i % 2 === 0 ? 'Wires' : 'Parts';
+    return timed({ at: `[data-tab="${list}"][aria-current]` }, () => page.locator(`[data-tab="${list}"]`).tap());
+  });
+  await measure('a wire opened in Build', async () => {
+    const one = await timed({ at: '#f-length' }, () => page.locator('.build-item').first().tap());
+    await page.getByRole('button', { name: 'Done' }).tap();
+    return one;
+  });
   await page.locator('.build-item').first().tap();
   const field = page.locator('#f-length');
   await measure('a field edit committed in Build', async (i) => {

@@ -40,6 +40,8 @@ pub struct PathsProps {
     pub plan: ByPtr<Plan>,
     /// Screen state.
     pub ui: ByPtr<Ui>,
+    /// Screen state of the very moment, for what shows that it was pressed; `ui` may be a frame behind.
+    pub now: ByPtr<Ui>,
     /// For undo and redo beside the drawing.
     pub history: ByPtr<History>,
     /// Whole behaviour and findings, `None` while they are being worked out.
@@ -52,6 +54,7 @@ pub fn Paths(props: &PathsProps) -> Html {
     let PathsProps {
         plan,
         ui,
+        now,
         history,
         analysis,
     } = props;
@@ -99,9 +102,15 @@ pub fn Paths(props: &PathsProps) -> Html {
             history={history.clone()} show={here} />
     };
     let beside = match (lamp, step, ui.explain) {
-        (Some(lamp), Some(at), _) => Some(html! {
-            <Follow key={lamp.id.clone()} lamp={lamp.clone()} lines={(*path).clone()} {at} />
-        }),
+        (Some(lamp), Some(at), _) => {
+            // Keys may come faster than frames: each goes on from where the last one led.
+            let at = now
+                .step
+                .map_or(at, |step| step.min(path.len().saturating_sub(1)));
+            Some(html! {
+                <Follow key={lamp.id.clone()} lamp={lamp.clone()} lines={(*path).clone()} {at} />
+            })
+        }
         (Some(lamp), None, true) => Some(html! {
             <Explain plan={plan.clone()} live={live.clone()} lamp={lamp.clone()} />
         }),
@@ -127,7 +136,7 @@ pub fn Paths(props: &PathsProps) -> Html {
                 <div class="paths-dock">
                     <Sentence ..SentenceProps::new(live.clone(), phase, *paused, pause) />
                     <PickedLine plan={plan.clone()} live={live.clone()} pick={pick.clone()} />
-                    <Controls plan={plan.clone()} ui={ui.clone()} />
+                    <Controls plan={plan.clone()} ui={now.clone()} />
                 </div>
             </div>
             <div class="paths-more">

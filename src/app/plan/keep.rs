@@ -1,6 +1,7 @@
 //! Keeps every change: an effect on the document, never part of the reducer. Notices when another tab changes the same
 //! plan; until the user has chosen, changes made here are kept as a second plan.
 
+use crate::app::later::after_paint;
 use crate::app::root::Opened;
 use crate::app::{Dispatch, store};
 use crate::keep::{Clash, Stamp, Trouble};
@@ -9,6 +10,7 @@ use crate::session::{Action, ByPtr};
 use crate::text::say;
 use gloo::events::EventListener;
 use std::cell::RefCell;
+use std::mem::replace;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -48,12 +50,15 @@ struct Place {
     clashed: bool,
     /// The second plan that takes the changes meanwhile.
     side: Option<(Rc<str>, Stamp)>,
+    /// There is a change that is to be saved when the frame that shows it is out.
+    due: bool,
 }
 
 /// What the hook's callers are told.
 type Told = (Option<Trouble>, Option<Clash>, Option<Rc<str>>);
 
-/// Saves the plan whenever it is a new one; says what stands in the way.
+/// Saves the plan whenever it is a new one, right after the frame that shows it or when the page is left before; says
+/// what stands in the way.
 #[hook]
 pub fn use_keeping(
     opened: &ByPtr<Opened>,
@@ -77,17 +82,37 @@ pub fn use_keeping(
             now: (plan.clone(), history.clone()),
             clashed: false,
             side: None,
+            due: false,
         }
     });
     let told = use_state_eq(|| (None, None, opened.key.clone()));
     {
         let (told, place) = (told.setter(), place.clone());
         use_effect_with((plan.clone(), history.clone()), move |now| {
+            let due = place.clone();
             let place = &mut *place.borrow_mut();
             place.now = now.clone();
-            if place.kept.as_ref() != Some(&now.0) {
-                let trouble = place.save();
-                told.set(place.told(trouble));
+            if place.kept.as_ref() != Some(&now.0) && !replace(&mut place.due, true) {
+                after_paint(move || save_due(&due, &told));
+            }
+        });
+    }
+    {
+        let (told, place) = (told.setter(), place.clone());
+        use_effect_with((), move |()| {
+            // Who leaves before the next frame, for another place or another program, must not lose the last change.
+            let (document, window) = (gloo::utils::document(), gloo::utils::window());
+            let listen = |target: &web_sys::EventTarget, kind: &'static str| {
+                let (told, place) = (told.clone(), place.clone());
+                EventListener::new(target, kind, move |_| save_due(&place, &told))
+            };
+            let listeners = [
+                listen(&window, "pagehide"),
+                listen(&document, "visibilitychange"),
+            ];
+            move || {
+                drop(listeners);
+                save_due(&place, &told);
             }
         });
     }
@@ -119,6 +144,17 @@ pub fn use_keeping(
         clash,
         choose,
         key,
+    }
+}
+
+/// Saves a change that is due.
+fn save_due(place: &RefCell<Place>, told: &UseStateSetter<Told>) {
+    // Not while another save is going on: it is of the same change.
+    if let Ok(mut place) = place.try_borrow_mut()
+        && replace(&mut place.due, false)
+    {
+        let trouble = place.save();
+        told.set(place.told(trouble));
     }
 }
 
@@ -201,6 +237,7 @@ impl Place {
     }
 
     fn save(&mut self) -> Option<Trouble> {
+        self.due = false;
         let Some(shelf) = store::shelf() else {
             return Some(Trouble::NoStorage);
         };

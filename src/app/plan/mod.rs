@@ -12,6 +12,7 @@ use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
 use super::catalogue::Catalogue;
+use super::later::{use_after_paint, use_painted};
 use super::paths::{DrawingMemory, Paths};
 use super::root::{Opened, Place};
 use super::settings::Settings;
@@ -31,7 +32,7 @@ use web_sys::KeyboardEvent;
 use yew::prelude::*;
 
 /// What the open plan needs.
-#[derive(Properties, PartialEq)]
+#[derive(Clone, Properties, PartialEq)]
 pub struct PlanHostProps {
     /// The plan as it was opened.
     pub opened: ByPtr<Opened>,
@@ -39,9 +40,22 @@ pub struct PlanHostProps {
     pub go: Callback<Place>,
 }
 
-/// The open plan.
+/// The open plan: its title at once, in the next frame all of it.
 #[component]
 pub fn PlanHost(props: &PlanHostProps) -> Html {
+    if use_painted() {
+        return html! { <Whole ..props.clone() /> };
+    }
+    html! {
+        <div class="app" data-screen="paths">
+            <Head title={props.opened.plan.title.clone()} found={None::<Count>} go={props.go.clone()} />
+            <main class="screen" id="screen"><p class="home" role="status">{ say!("Working it out…") }</p></main>
+        </div>
+    }
+}
+
+#[component]
+fn Whole(props: &PlanHostProps) -> Html {
     let session = use_reducer(|| {
         let opened = &props.opened;
         Session::resume(opened.plan.clone(), opened.history.clone())
@@ -49,30 +63,32 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
     let dispatch: Dispatch = session.dispatcher();
     let keeping = keep::use_keeping(&props.opened, &session.plan, &session.history, &dispatch);
     let key_of = keeping.key.clone();
-    let Known { analysis, far } = use_analysis(&session.plan);
+    // A tap is answered by the frame below: what is pressed, what undo says, the form that was typed into. The screens,
+    // the drawing and the table follow in the next, all of one moment.
+    let now = (session.plan.clone(), session.ui.clone());
+    let (plan, ui) = use_after_paint(&now);
+    let Known { analysis, far } = use_analysis(&plan);
     use_shortcuts(&dispatch);
     let memory = use_memo((), |()| DrawingMemory::default());
     let found = analysis
         .as_ref()
         .map(|analysis| Count::of(&analysis.findings));
-    let screen = session.ui.screen;
+    let screen = ui.screen;
     let has_steps = session
         .history
         .undo_label()
         .or(session.history.redo_label())
         .is_some();
-    let (plan, ui) = (session.plan.clone(), session.ui.clone());
     let proposed = ui.proposed.clone();
     let previewed = proposed.is_some();
-    use_effect_with(previewed, |_| {
-        // What is looked at starts at its top, and so does the screen with the offer to undo it.
+    use_effect_with((previewed, screen), |_| {
+        // Every screen starts at its top: what is looked at, and the one with the offer to undo it.
         if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
             main.set_scroll_top(0);
         }
     });
     html! {
         <ContextProvider<Dispatch> context={dispatch}>
-        <ContextProvider<ByPtr<crate::plan::Plan>> context={plan.clone()}>
         <ContextProvider<DrawingMemory> context={(*memory).clone()}>
             <div class="app" data-screen={if previewed { "preview" } else { nav::name(screen) }}>
                 <Head title={session.plan.title.clone()} {found} go={props.go.clone()} />
@@ -92,13 +108,15 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                             <UndoBar history={session.history.clone()} />
                         }
                         { match screen {
-                            Screen::Paths => html! { <Paths {plan} {ui} {analysis} history={session.history.clone()} /> },
+                            Screen::Paths => html! {
+                                <Paths {plan} {ui} {analysis} history={session.history.clone()} now={session.ui.clone()} />
+                            },
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
                             Screen::Checks => html! { <Checks {plan} {analysis} /> },
-                            Screen::Build => html! { <Build {plan} /> },
-                            Screen::Answers => html! { <Answers {plan} /> },
+                            Screen::Build => html! { <Build plan={session.plan.clone()} /> },
+                            Screen::Answers => html! { <Answers plan={session.plan.clone()} /> },
                             Screen::Share => html! { <Share {plan} {analysis} {key_of} /> },
-                            Screen::Settings => html! { <Settings {plan} /> },
+                            Screen::Settings => html! { <Settings plan={session.plan.clone()} /> },
                             Screen::Catalogue => html! { <Catalogue /> },
                         } }
                     </div>
@@ -106,12 +124,11 @@ pub fn PlanHost(props: &PlanHostProps) -> Html {
                 if previewed {
                     <PreviewBar />
                 } else if screen != Screen::Answers {
-                    <Nav {screen} />
+                    <Nav screen={session.ui.screen} />
                 }
                 <p class="hidden" role="status">{ &session.ui.message }</p>
             </div>
         </ContextProvider<DrawingMemory>>
-        </ContextProvider<ByPtr<crate::plan::Plan>>>
         </ContextProvider<Dispatch>>
     }
 }

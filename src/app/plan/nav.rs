@@ -47,7 +47,8 @@ pub struct NavProps {
 #[component]
 pub fn Nav(props: &NavProps) -> Html {
     let dispatch = use_context::<Dispatch>();
-    let show = use_callback(dispatch, |event: MouseEvent, dispatch| {
+    let deps = (dispatch, props.screen);
+    let show = use_callback(deps, |event: MouseEvent, (dispatch, now)| {
         let name_of = event
             .target_dyn_into::<web_sys::Element>()
             .and_then(|target| target.get_attribute("data-show"));
@@ -56,7 +57,10 @@ pub fn Nav(props: &NavProps) -> Html {
             .find(|&screen| Some(name(screen)) == name_of.as_deref());
         if let (Some(screen), Some(dispatch)) = (screen, dispatch) {
             dispatch.dispatch(Action::Show(screen));
-            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+            // Another screen starts at its top when it is there.
+            if screen == *now
+                && let Some(main) = gloo::utils::document().get_element_by_id("screen")
+            {
                 main.set_scroll_top(0);
             }
         }

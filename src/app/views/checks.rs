@@ -1,6 +1,7 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
 use super::cure::Cure;
+use crate::app::later::after_paint;
 use crate::app::plan::Analysis;
 use crate::app::{Dispatch, terms};
 use crate::findings::{Finding, Severity};
@@ -52,9 +53,6 @@ pub fn Checks(props: &ChecksProps) -> Html {
             dispatch
                 .iter()
                 .for_each(|d| d.dispatch(Action::Show(screen)));
-            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
-                main.set_scroll_top(0);
-            }
         },
     );
     let act = use_callback(dispatch, |action: Action, dispatch| {
@@ -63,15 +61,18 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let sizes = use_callback(
         (props.plan.clone(), act.clone()),
         |_: MouseEvent, (plan, act): &(ByPtr<Plan>, Callback<Action>)| {
-            let (edit, choices) = size_all(plan);
-            let proposed = Proposed {
-                title: say!("Size everything").into(),
-                edit,
-                lines: lines(&choices),
-                heads: Vec::new(),
-                costs: Vec::new(),
-            };
-            act.emit(Action::Propose(Box::new(proposed)));
+            let (plan, act) = (plan.clone(), act.clone());
+            after_paint(move || {
+                let (edit, choices) = size_all(&plan);
+                let proposed = Proposed {
+                    title: say!("Size everything").into(),
+                    edit,
+                    lines: lines(&choices),
+                    heads: Vec::new(),
+                    costs: Vec::new(),
+                };
+                act.emit(Action::Propose(Box::new(proposed)));
+            });
         },
     );
     let Some(analysis) = &props.analysis else {

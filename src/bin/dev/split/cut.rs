@@ -5,7 +5,7 @@
 //! its own when it joins. So both parts are one program at any time, in one memory; a function that nobody expected to be
 //! needed early only makes its caller wait.
 
-use super::links::{Piece, address};
+use super::links::{Piece, address, gaps, overlap};
 use super::program::{Fallible, Program, TABLE, said};
 use std::collections::{BTreeMap, BTreeSet};
 use wasm_encoder::reencode::{Reencode, RoundtripReencoder};
@@ -44,15 +44,25 @@ impl Reencode for Renumbered<'_> {
 }
 
 impl Program<'_> {
-    /// Cuts the program. `early` are the functions of the first part (places among the program's own), `kept` its data.
-    /// `mark` is known to both parts: only those of one cut can join.
-    pub fn cut(&self, early: &BTreeSet<usize>, kept: &[Piece], mark: &str) -> Fallible<Parts> {
-        let plan = Cut::of(self, early, mark)?;
+    /// Cuts the program. `mark` is known to both parts: only those of one cut can join.
+    pub fn cut(&self, kept: &Kept, mark: &str) -> Fallible<Parts> {
+        let plan = Cut::of(self, kept, mark)?;
         Ok(Parts {
-            first: plan.first(kept)?,
-            rest: plan.rest(kept)?,
+            first: plan.first(&kept.data)?,
+            rest: plan.rest(&kept.data)?,
         })
     }
+}
+
+/// What the first part has. Functions are places among the program's own.
+#[derive(Debug)]
+pub struct Kept {
+    /// Its functions.
+    pub functions: BTreeSet<usize>,
+    /// Its data.
+    pub data: Vec<Piece>,
+    /// The functions whose place in the table its code or its data names: any others it cannot call through the table.
+    pub handed: BTreeSet<usize>,
 }
 
 /// How a program is cut.
@@ -73,7 +83,8 @@ struct Cut<'p, 'a> {
 }
 
 impl<'p, 'a> Cut<'p, 'a> {
-    fn of(program: &'p Program<'a>, early: &'p BTreeSet<usize>, mark: &'p str) -> Fallible<Self> {
+    fn of(program: &'p Program<'a>, kept: &'p Kept, mark: &'p str) -> Fallible<Self> {
+        let early = &kept.functions;
         let late = |index: &u32| program.own(*index).is_some_and(|own| !early.contains(&own));
         let mut stood_in: BTreeSet<u32> = BTreeSet::new();
         let mut lent = BTreeSet::new();
@@ -92,21 +103,22 @@ impl<'p, 'a> Cut<'p, 'a> {
             }
         }
         let mut slots = program.slots()?;
+        let places_of: BTreeMap<u32, u32> = slots.iter().map(|(&at, &of)| (of, at)).collect();
+        let handed = kept.handed.iter().map(|&own| program.imported + own as u32);
+        stood_in.extend(handed.filter(|index| late(index) && places_of.contains_key(index)));
         let mut stand_ins = BTreeMap::new();
-        for (&slot, &function) in slots.iter().filter(|(_, function)| late(function)) {
-            stand_ins.insert(function, slot);
-        }
         let table = program.tables.clone().into_iter().next();
         let table = table
             .ok_or_else(|| said("it has no table"))?
             .map_err(said)?;
         let mut places = u32::try_from(table.ty.initial).map_err(said)?;
         for function in stood_in {
-            stand_ins.entry(function).or_insert_with(|| {
+            let place = places_of.get(&function).copied().unwrap_or(places);
+            stand_ins.insert(function, place);
+            if place == places {
                 slots.insert(places, function);
                 places += 1;
-                places - 1
-            });
+            }
         }
         Ok(Self {
             program,
@@ -220,11 +232,10 @@ impl<'p, 'a> Cut<'p, 'a> {
 
         let mut elements = ElementSection::new();
         // A place may be without a function; a stand-in is in the place of its own.
+        let known = self.slots.iter();
         write_runs(
             &mut elements,
-            self.slots
-                .iter()
-                .map(|(slot, index)| (*slot, numbers[index])),
+            known.filter_map(|(slot, index)| Some((*slot, *numbers.get(index)?))),
         );
         module.section(&elements);
 
@@ -411,40 +422,5 @@ fn write_runs(section: &mut ElementSection, slots: impl Iterator<Item = (u32, u3
     for (start, run) in runs {
         let at = ConstExpr::i32_const(start.cast_signed());
         section.active(None, &at, Elements::Functions(run.into()));
-    }
-}
-
-/// The parts of a range that lie in the pieces. The pieces are in order and do not touch.
-fn overlap(range: &Piece, pieces: &[Piece]) -> Vec<Piece> {
-    let cut = pieces
-        .iter()
-        .map(|piece| piece.start.max(range.start)..piece.end.min(range.end));
-    cut.filter(|piece| !piece.is_empty()).collect()
-}
-
-/// The parts of a range that lie in none of the pieces.
-fn gaps(range: &Piece, pieces: &[Piece]) -> Vec<Piece> {
-    let mut start = range.start;
-    let mut gaps = Vec::new();
-    for piece in overlap(range, pieces) {
-        gaps.push(start..piece.start);
-        start = piece.end;
-    }
-    gaps.push(start..range.end);
-    gaps.retain(|gap| !gap.is_empty());
-    gaps
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_byte_of_the_data_goes_to_one_part() {
-        let pieces = [0..5, 12..14, 18..40];
-        assert_eq!(overlap(&(10..20), &pieces), [12..14, 18..20]);
-        assert_eq!(gaps(&(10..20), &pieces), [10..12, 14..18]);
-        assert_eq!(gaps(&(18..20), &pieces), [0..0; 0]);
-        assert_eq!(gaps(&(30..44), &pieces).first(), Some(&(40..44)));
     }
 }

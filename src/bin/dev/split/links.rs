@@ -1,4 +1,4 @@
-//! What every function of the linked program refers to in its data.
+//! What every function of the linked program refers to: data, and functions by their place in the table.
 //!
 //! With `--emit-relocs` the linker leaves a list of all places it filled in (WebAssembly tool conventions, "Linking":
 //! <https://github.com/WebAssembly/tool-conventions/blob/main/Linking.md>). Each names the symbol that was meant, whatever
@@ -21,6 +21,10 @@ pub struct Links {
     by_function: BTreeMap<String, Vec<Piece>>,
     /// Where there is a pointer in the data, and the piece it points to; by address.
     pointers: Vec<(u32, Piece)>,
+    /// The functions whose place in the table a function's code names, by the function's name.
+    handed_by_function: BTreeMap<String, BTreeSet<String>>,
+    /// Where there is a function's place in the data, and the function; by address.
+    handlers: Vec<(u32, String)>,
     /// All functions.
     functions: BTreeSet<String>,
 }
@@ -34,7 +38,7 @@ pub fn read(wasm: &[u8]) -> Result<Links, String> {
     let mut names: BTreeMap<u32, String> = BTreeMap::new();
     // Address of each segment, and where its bytes are in the file.
     let mut segments: Vec<(u32, Range<usize>)> = Vec::new();
-    let mut symbols: Vec<Option<Piece>> = Vec::new();
+    let mut symbols: Vec<Meant> = Vec::new();
     let mut filled: Vec<RelocSectionReader> = Vec::new();
     for payload in Parser::new(0).parse_all(wasm) {
         let payload = payload.map_err(said)?;
@@ -62,7 +66,7 @@ pub fn read(wasm: &[u8]) -> Result<Links, String> {
                     for part in reader.subsections() {
                         if let Linking::SymbolTable(map) = part.map_err(said)? {
                             for symbol in map {
-                                symbols.push(piece(&symbol.map_err(said)?, &segments));
+                                symbols.push(meant(&symbol.map_err(said)?, &segments));
                             }
                         }
                     }
@@ -86,40 +90,101 @@ pub fn read(wasm: &[u8]) -> Result<Links, String> {
             .ok_or("The linked program has relocations for a section it lacks.")?;
         for entry in reader.entries() {
             let entry = entry.map_err(said)?;
-            if !is_address(entry.ty) {
-                continue;
-            }
-            let Some(Some(meant)) = symbols.get(entry.index as usize) else {
-                // A bound of the memory, which the linker alone knows: nothing lies there.
-                continue;
-            };
             let at = start + entry.offset as usize;
-            let stands = filled_in(wasm, at, entry.ty);
-            if stands != Some(i64::from(meant.start) + entry.addend) {
-                return Err(format!(
-                    "The linked program has another address at {at} than its relocations say."
-                ));
-            }
-            let body = bodies.partition_point(|body| body.end <= at);
-            if bodies.get(body).is_some_and(|body| body.contains(&at)) {
-                let name = names
-                    .get(&(imported + body as u32))
-                    .ok_or("The linked program has a function without a name.")?;
-                let named = links.by_function.entry(name.clone()).or_default();
-                named.push(meant.clone());
-            } else if let Some((base, bytes)) =
-                segments.iter().find(|(_, bytes)| bytes.contains(&at))
-            {
-                let at = base + (at - bytes.start) as u32;
-                links.pointers.push((at, meant.clone()));
+            let place = {
+                let body = bodies.partition_point(|body| body.end <= at);
+                let inside = bodies.get(body).is_some_and(|body| body.contains(&at));
+                let data = segments.iter().find(|(_, bytes)| bytes.contains(&at));
+                match (inside.then_some(body), data) {
+                    (Some(body), _) => Place::Code(
+                        names
+                            .get(&(imported + body as u32))
+                            .ok_or("The linked program has a function without a name.")?,
+                    ),
+                    (None, Some((base, bytes))) => Place::Data(base + (at - bytes.start) as u32),
+                    // What says where the code came from, for people.
+                    (None, None) => continue,
+                }
+            };
+            match symbols.get(entry.index as usize) {
+                Some(Meant::Function(index)) if is_place(entry.ty) => {
+                    let name = names
+                        .get(index)
+                        .ok_or("The linked program hands on a function without a name.")?;
+                    links.note_function(place, name);
+                }
+                Some(Meant::Data(piece)) if is_address(entry.ty) => {
+                    let stands = filled_in(wasm, at, entry.ty);
+                    if stands != Some(i64::from(piece.start) + entry.addend) {
+                        return Err(format!(
+                            "The linked program has another address at {at} than its relocations say."
+                        ));
+                    }
+                    links.note_data(place, piece);
+                }
+                // A bound of the memory, which the linker alone knows: nothing lies there. Or a call, a type, a global.
+                _ => {}
             }
         }
     }
     links.pointers.sort_by_key(|(at, meant)| (*at, meant.start));
+    links.handlers.sort();
     Ok(links)
 }
 
+/// What a symbol stands for.
+enum Meant {
+    Data(Piece),
+    /// A function by its index.
+    Function(u32),
+    Other,
+}
+
+/// Where something is named.
+enum Place<'n> {
+    /// In the code of a function.
+    Code(&'n str),
+    /// At an address of the data.
+    Data(u32),
+}
+
 impl Links {
+    fn note_data(&mut self, place: Place, piece: &Piece) {
+        match place {
+            Place::Code(name) => {
+                let named = self.by_function.entry(name.to_owned()).or_default();
+                named.push(piece.clone());
+            }
+            Place::Data(at) => self.pointers.push((at, piece.clone())),
+        }
+    }
+
+    fn note_function(&mut self, place: Place, function: &str) {
+        match place {
+            Place::Code(name) => {
+                let named = self.handed_by_function.entry(name.to_owned()).or_default();
+                named.insert(function.to_owned());
+            }
+            Place::Data(at) => self.handlers.push((at, function.to_owned())),
+        }
+    }
+
+    /// The functions whose places in the table these functions and these pieces of the data name.
+    pub fn handed<'a>(
+        &self,
+        functions: impl Iterator<Item = &'a str>,
+        kept: &[Piece],
+    ) -> BTreeSet<&str> {
+        let code = functions.filter_map(|name| self.handed_by_function.get(name));
+        let data = kept.iter().flat_map(|piece| {
+            let first = self.handlers.partition_point(|(at, _)| *at < piece.start);
+            let inside = self.handlers[first..].iter();
+            inside.take_while(|(at, _)| *at < piece.end)
+        });
+        let data = data.map(|(_, function)| function);
+        code.flatten().chain(data).map(String::as_str).collect()
+    }
+
     /// Whether the linker knows a function of this name.
     pub fn knows(&self, function: &str) -> bool {
         self.functions.contains(function)
@@ -157,6 +222,27 @@ fn joined(pieces: impl Iterator<Item = Piece>) -> Vec<Piece> {
     joined
 }
 
+/// The parts of a range that lie in the pieces. The pieces are in order and do not touch.
+pub fn overlap(range: &Piece, pieces: &[Piece]) -> Vec<Piece> {
+    let cut = pieces
+        .iter()
+        .map(|piece| piece.start.max(range.start)..piece.end.min(range.end));
+    cut.filter(|piece| !piece.is_empty()).collect()
+}
+
+/// The parts of a range that lie in none of the pieces.
+pub fn gaps(range: &Piece, pieces: &[Piece]) -> Vec<Piece> {
+    let mut start = range.start;
+    let mut gaps = Vec::new();
+    for piece in overlap(range, pieces) {
+        gaps.push(start..piece.start);
+        start = piece.end;
+    }
+    gaps.push(start..range.end);
+    gaps.retain(|gap| !gap.is_empty());
+    gaps
+}
+
 /// Whether a relocation is for an address in the memory, rather than for a function, a type or a global.
 fn is_address(ty: RelocationType) -> bool {
     use RelocationType::{
@@ -178,6 +264,15 @@ fn is_address(ty: RelocationType) -> bool {
             | TableIndexSleb
             | TableNumberLeb
             | TypeIndexLeb
+    )
+}
+
+/// Whether a relocation is for a function's place in the table.
+const fn is_place(ty: RelocationType) -> bool {
+    use RelocationType::{TableIndexI32, TableIndexI64, TableIndexRelSleb, TableIndexSleb};
+    matches!(
+        ty,
+        TableIndexI32 | TableIndexI64 | TableIndexRelSleb | TableIndexSleb
     )
 }
 
@@ -229,17 +324,20 @@ pub fn function_names(
     Ok(names)
 }
 
-/// The piece that a symbol stands for, if it stands for data.
-fn piece(symbol: &SymbolInfo, segments: &[(u32, Range<usize>)]) -> Option<Piece> {
-    let SymbolInfo::Data {
-        symbol: Some(data), ..
-    } = symbol
-    else {
-        return None;
-    };
-    let (base, _) = segments.get(data.index as usize)?;
-    let start = base + data.offset;
-    Some(start..start + data.size)
+/// What a symbol stands for.
+fn meant(symbol: &SymbolInfo, segments: &[(u32, Range<usize>)]) -> Meant {
+    match symbol {
+        SymbolInfo::Func { index, .. } => Meant::Function(*index),
+        SymbolInfo::Data {
+            symbol: Some(data), ..
+        } => segments
+            .get(data.index as usize)
+            .map_or(Meant::Other, |(base, _)| {
+                let start = base + data.offset;
+                Meant::Data(start..start + data.size)
+            }),
+        _ => Meant::Other,
+    }
 }
 
 #[cfg(test)]
@@ -293,5 +391,31 @@ mod tests {
             [0..8, 20..24, 30..32, 40..44]
         );
         assert_eq!(links.reach(["h"].into_iter()), [0..0; 0]);
+    }
+
+    #[test]
+    fn a_place_in_the_table_is_handed_on_by_code_and_by_data() {
+        let name = str::to_owned;
+        let links = Links {
+            handed_by_function: [(name("f"), [name("a"), name("b")].into())].into(),
+            handlers: vec![(8, name("c")), (12, name("d")), (40, name("e"))],
+            ..Links::default()
+        };
+        let handed = |functions: &[&str], kept: &[Piece]| -> String {
+            let all = links.handed(functions.iter().copied(), kept);
+            all.into_iter().collect()
+        };
+        assert_eq!(handed(&["f", "g"], &[]), "ab");
+        assert_eq!(handed(&[], &[0..12, 40..44]), "ce");
+        assert_eq!(handed(&["f"], &[9..13]), "abd");
+    }
+
+    #[test]
+    fn every_byte_of_the_data_goes_to_one_part() {
+        let pieces = [0..5, 12..14, 18..40];
+        assert_eq!(overlap(&(10..20), &pieces), [12..14, 18..20]);
+        assert_eq!(gaps(&(10..20), &pieces), [10..12, 14..18]);
+        assert_eq!(gaps(&(18..20), &pieces), [0..0; 0]);
+        assert_eq!(gaps(&(30..44), &pieces).first(), Some(&(40..44)));
     }
 }

@@ -9,6 +9,7 @@ mod links;
 mod program;
 
 use crate::{browser, files, offline, run, tools};
+use cut::Kept;
 use program::Program;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -73,16 +74,24 @@ pub fn write(folder: &str) -> Result<(), String> {
                 .filter(|&callee| whole.size(callee) < SMALL),
         );
     }
+    let mut handed = BTreeSet::new();
     for &own in &early {
         // The glue writer adds functions that the linker never saw; they handle what crosses to the browser, no data.
-        if !links.knows(whole.name(own)) && whole.may_name_data(own)? {
+        if links.knows(whole.name(own)) {
+            continue;
+        }
+        if whole.may_name_data(own)? {
             let name = plain(whole.name(own));
             return Err(format!(
                 "What data `{name}` needs is not known: the program cannot be cut."
             ));
         }
+        handed.extend(whole.may_hand_on(own)?);
     }
-    let kept = links.reach(early.iter().map(|&own| whole.name(own)));
+    let names = || early.iter().map(|&own| whole.name(own));
+    let data = links.reach(names());
+    let by_name = links.handed(names(), &data);
+    handed.extend((0..whole.len()).filter(|&own| by_name.contains(whole.name(own))));
     // Trunk names files before the glue writer changes them, and the list changes them as well.
     let mut sum = Sha256::new();
     sum.update(&bytes);
@@ -93,7 +102,12 @@ pub fn write(folder: &str) -> Result<(), String> {
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect();
-    let parts = whole.cut(&early, &kept, &sum)?;
+    let kept = Kept {
+        functions: early,
+        data,
+        handed,
+    };
+    let parts = whole.cut(&kept, &sum)?;
     let named = |part: &str| format!("loomwright-{sum}_{part}.wasm");
     save(&folder.join(named("first")), &parts.first)?;
     save(&folder.join(named("rest")), &parts.rest)?;

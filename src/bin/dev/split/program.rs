@@ -125,16 +125,28 @@ impl<'a> Program<'a> {
             let start = address(&segment.kind)?;
             data.push(start..start + segment.data.len() as u32);
         }
+        let numbers = self.numbers(own)?;
+        Ok(numbers
+            .iter()
+            .any(|number| data.iter().any(|range| range.contains(number))))
+    }
+
+    /// Its own functions whose place in the table could be a number in a function's code.
+    pub fn may_hand_on(&self, own: usize) -> Fallible<Vec<usize>> {
+        let (slots, numbers) = (self.slots()?, self.numbers(own)?);
+        let functions = numbers.iter().filter_map(|number| slots.get(number));
+        Ok(functions.filter_map(|&index| self.own(index)).collect())
+    }
+
+    /// The numbers in a function's code.
+    fn numbers(&self, own: usize) -> Fallible<BTreeSet<u32>> {
+        let mut numbers = BTreeSet::new();
         for operator in self.bodies[own].get_operators_reader().map_err(said)? {
-            if let Operator::I32Const { value } = operator.map_err(said)?
-                && data
-                    .iter()
-                    .any(|range| range.contains(&value.cast_unsigned()))
-            {
-                return Ok(true);
+            if let Operator::I32Const { value } = operator.map_err(said)? {
+                numbers.insert(value.cast_unsigned());
             }
         }
-        Ok(false)
+        Ok(numbers)
     }
 
     /// What stands in the table of functions at the start: place and function.
