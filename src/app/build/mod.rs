@@ -16,6 +16,7 @@ mod wish_rows;
 
 pub use form::Form;
 
+use crate::app::later::use_after_paint;
 use crate::app::{Dispatch, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
@@ -92,12 +93,7 @@ pub fn Build(props: &BuildProps) -> Html {
     let open = use_state(|| Open::List);
     let go = use_callback((), {
         let open = open.setter();
-        move |next: Open, ()| {
-            open.set(next);
-            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
-                main.set_scroll_top(0);
-            }
-        }
+        move |next: Open, ()| open.set(next)
     });
     let choose = {
         let (tab, open) = (tab.setter(), open.setter());
@@ -128,8 +124,18 @@ pub fn Build(props: &BuildProps) -> Html {
             .iter()
             .for_each(|d| d.dispatch(Action::Show(Screen::Settings)));
     });
-    let plan = props.plan.clone();
-    match (&*open, *tab) {
+    // The list that was tapped is marked at once; it comes, like a form, in the next frame.
+    let now = (*tab, (*open).clone());
+    let (late, (tab, open)) = use_after_paint(&(props.plan.clone(), now.clone()));
+    use_effect_with(open.clone(), |_| {
+        if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+            main.set_scroll_top(0);
+        }
+    });
+    // Until then what is there stays as it was, also if what it shows is gone; a form follows what is typed at once.
+    let is_late = now != (tab, open.clone());
+    let plan = if is_late { late } else { props.plan.clone() };
+    match (&open, tab) {
         (Open::Item(id), tab) => {
             html! { <Form key={id.to_string()} {plan} {tab} id={id.clone()} {go} /> }
         }
@@ -144,7 +150,7 @@ pub fn Build(props: &BuildProps) -> Html {
                 }
                 <div class="tabs" role="group" aria-label={say!("Lists of this plan")} onclick={choose}>
                     { for Tab::ALL.into_iter().map(|t| html! {
-                        <button type="button" key={t.text()} data-tab={t.text()} aria-current={(t == tab).then_some("true")}>
+                        <button type="button" key={t.text()} data-tab={t.text()} aria-current={(t == now.0).then_some("true")}>
                             { text::of(t.text()) }
                         </button>
                     }) }

@@ -4,6 +4,7 @@
 //! pages, so that thousands of states do not hold up the screen, and a page is drawn some rows at a time, so that the
 //! first ones are there at once.
 
+use crate::app::later::use_after_paint;
 use crate::app::plan::Analysis;
 use crate::app::{Dispatch, terms, words};
 use crate::behaviour::{Cell, Row, Shows, Verdict};
@@ -43,19 +44,21 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
     let more = use_callback(shown.clone(), |_: MouseEvent, shown| {
         shown.set(**shown + PAGE)
     });
+    // The button answers before the table does.
+    let (only_off, rows) = use_after_paint(&(*only, *shown));
     let Some(analysis) = &props.analysis else {
         return html! { <><h2>{ say!("Behaviour") }</h2><p role="status">{ say!("Working it out…") }</p></> };
     };
     let table = &analysis.table;
     let wrong = table.rows.iter().filter(|row| off(row)).count();
-    let chosen = if *only { wrong } else { table.rows.len() };
+    let chosen = if only_off { wrong } else { table.rows.len() };
     let count = table.coverage_words();
     let summary = match wrong {
         0 => say!("Every lamp does what was wished in each.").to_owned(),
         1 => say!("In one state something is not as wished.").to_owned(),
         n => say!("In {n} states something is not as wished."),
     };
-    let left = chosen.saturating_sub(*shown);
+    let left = chosen.saturating_sub(rows);
     html! {
         <div class="behaviour">
             <h2>{ say!("Behaviour") }</h2>
@@ -71,7 +74,7 @@ pub fn Behaviour(props: &BehaviourProps) -> Html {
                 if chosen == 0 {
                     <p class="fine"><strong>{ "✓ " }</strong>{ say!("Nothing to show: all as wished.") }</p>
                 } else {
-                    <StateTable plan={props.plan.clone()} analysis={analysis.clone()} only={*only} shown={*shown} />
+                    <StateTable plan={props.plan.clone()} analysis={analysis.clone()} only={only_off} shown={rows} />
                     if left > 0 {
                         <button type="button" onclick={more}>{ say!("Show more ({left} left)") }</button>
                     }

@@ -46,11 +46,21 @@ fn program(folder: &Path) -> Result<PathBuf, String> {
         .ok_or_else(|| format!("There is no program in {}.", folder.display()))
 }
 
-/// A function's name as people write it, without what differs between machines.
+/// A function's name as people write it, without what differs between machines and from one build to the next: numbers
+/// that tell copies apart, and places in the table. What is left may stand for several functions.
 fn plain(name: &str) -> String {
     // The glue writer's own functions have a word behind the name of the one they wrap.
     let (mangled, kind) = name.split_at(name.find(' ').unwrap_or(name.len()));
-    format!("{:#}{kind}", rustc_demangle::demangle(mangled))
+    let copy = mangled.trim_end_matches(|c: char| c.is_ascii_digit());
+    let mangled = copy.strip_suffix('.').unwrap_or(mangled);
+    let name = format!("{:#}{kind}", rustc_demangle::demangle(mangled));
+    match name.split_once("shim_idx: ") {
+        Some((before, place)) => {
+            let behind = place.trim_start_matches(|c: char| c.is_ascii_digit());
+            format!("{before}shim_idx{behind}")
+        }
+        None => name,
+    }
 }
 
 /// Cuts the program of a page that trunk has just built.
@@ -176,6 +186,11 @@ mod tests {
             plain(&format!("{name} externref shim")),
             "<core::str::Str>::trim externref shim"
         );
+        assert_eq!(plain(&format!("{name}.1659")), "<core::str::Str>::trim");
         assert_eq!(plain("__wbindgen_malloc"), "__wbindgen_malloc");
+        assert_eq!(
+            plain("Closure(shim_idx: 69, ret: Unit) externref shim"),
+            "Closure(shim_idx, ret: Unit) externref shim"
+        );
     }
 }
