@@ -58,11 +58,15 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let act = use_callback(dispatch, |action: Action, dispatch| {
         dispatch.iter().for_each(|d| d.dispatch(action.clone()))
     });
+    let sizing = use_state(|| false);
     let sizes = use_callback(
-        (props.plan.clone(), act.clone()),
-        |_: MouseEvent, (plan, act): &(ByPtr<Plan>, Callback<Action>)| {
-            let (plan, act) = (plan.clone(), act.clone());
+        (props.plan.clone(), act.clone(), sizing.setter()),
+        |_: MouseEvent,
+         (plan, act, sizing): &(ByPtr<Plan>, Callback<Action>, UseStateSetter<bool>)| {
+            let (plan, act, sizing) = (plan.clone(), act.clone(), sizing.clone());
+            sizing.set(true);
             after_paint(move || {
+                sizing.set(false);
                 let (edit, choices) = size_all(&plan);
                 let proposed = Proposed {
                     title: say!("Size everything").into(),
@@ -95,6 +99,9 @@ pub fn Checks(props: &ChecksProps) -> Html {
                         <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
                     }) }
             </div>
+            if *sizing {
+                <p role="status">{ say!("Working it out…") }</p>
+            }
             { for GROUPS.iter().map(|(severity, title, mark)| {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
                 if own.is_empty() { Html::default() } else { html! {
