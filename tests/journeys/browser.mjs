@@ -58,7 +58,12 @@ function count() {
 
 /** Runs in a page: waits for a click after so many, then until all that is still to come has been drawn. */
 async function seen(clicks) {
-  const frame = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  // A page behind another one is given no frames.
+  const frame = () =>
+    new Promise((done) => {
+      requestAnimationFrame(() => setTimeout(done));
+      setTimeout(done, 100);
+    });
   // A tap that no click follows: a finger that only rests, a button that cannot be pressed.
   for (let i = 0; i < 12 && globalThis.__clicks <= clicks; i += 1) await frame();
   do await frame();
@@ -81,9 +86,9 @@ function patient(page) {
   const prototype = Object.getPrototypeOf(page.locator('body'));
   if (prototype.isPatient) return;
   prototype.isPatient = true;
-  for (const name of ['tap', 'click', 'press', 'fill', 'blur', 'check', 'uncheck', 'selectOption']) {
+  for (const name of ['tap', 'click', 'dispatchEvent', 'press', 'fill', 'blur', 'check', 'uncheck', 'selectOption']) {
     const act = prototype[name];
-    const waits = name === 'tap' || name === 'click';
+    const waits = ['tap', 'click', 'dispatchEvent'].includes(name);
     prototype[name] = async function (...words) {
       const page = this.page();
       const asked = page.evaluate(() => globalThis.__clicks).catch(() => null);

@@ -21,6 +21,8 @@ async function ownPlan(page, site, file = 'wagon-four-turn-lamps') {
   const buffer = await readFile(new URL(`../fixtures/${file}.json`, import.meta.url));
   await page.locator('#open-file').setInputFiles({ name: 'a.loomwright', mimeType: 'application/json', buffer });
   await page.locator('.head-title').waitFor();
+  // Shown, and kept right after.
+  await page.waitForFunction(() => !document.documentElement.hasAttribute('data-later'));
 }
 
 /** Gives the plan another title, by way of its settings. */

@@ -91,10 +91,6 @@ pub struct BuildProps {
 pub fn Build(props: &BuildProps) -> Html {
     let tab = use_state(|| Tab::Parts);
     let open = use_state(|| Open::List);
-    let go = use_callback((), {
-        let open = open.setter();
-        move |next: Open, ()| open.set(next)
-    });
     let choose = {
         let (tab, open) = (tab.setter(), open.setter());
         use_callback((), move |event: MouseEvent, ()| {
@@ -126,7 +122,13 @@ pub fn Build(props: &BuildProps) -> Html {
     });
     // The list that was tapped is marked at once; it comes, like a form, in the next frame.
     let now = (*tab, (*open).clone());
+    let (set_tab, set_open) = (tab.setter(), open.setter());
     let (late, (tab, open)) = use_after_paint(&(props.plan.clone(), now.clone()));
+    // What is opened is opened in the list it was seen in.
+    let go = use_callback(tab, move |next: Open, tab| {
+        set_tab.set(*tab);
+        set_open.set(next);
+    });
     use_effect_with(open.clone(), |_| {
         if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
             main.set_scroll_top(0);

@@ -407,7 +407,7 @@ mod tests {
         };
         assert_eq!(handed(&["f", "g"], &[]), "ab");
         assert_eq!(handed(&[], &[0..12, 40..44]), "ce");
-        assert_eq!(handed(&["f"], &[9..13]), "abd");
+        assert_eq!(handed(&["f"], &[9..11, 12..13]), "abd");
     }
 
     #[test]
