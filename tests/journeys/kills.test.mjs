@@ -6,7 +6,7 @@ import { readFile } from 'node:fs/promises';
 import { journey, openPhone } from './phone.mjs';
 
 /** Tabs killed in all. */
-const KILLS = Number(process.env.KILLS ?? 50);
+const KILLS = Number(process.env.KILLS ?? 24);
 /** Phones that die side by side: most of a round is waiting. */
 const PHONES = KILLS < 10 ? 1 : 3;
 /** What happens beside the kill, one after the other; after damage the work goes on as another plan, with nothing else. */

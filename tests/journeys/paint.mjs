@@ -183,8 +183,11 @@ try {
   for (const [what, next, shown] of rows) console.log(what.padEnd(30) + cell(next) + cell(shown));
   const all = rows.flatMap(([, next]) => next);
   console.log('all of them'.padEnd(30) + cell(all));
-  const worst = Math.max(...all);
-  console.log(`next paint at worst ${worst.toFixed(0)} ms; aim ${AIM_MS} ms: ${worst <= AIM_MS ? 'met' : 'missed'}`);
+  // Interaction to Next Paint is the slowest interaction but for one in every fifty, which may be chance
+  // (<https://web.dev/articles/inp>, from memory).
+  const inp = [...all].sort((a, b) => b - a)[Math.floor(all.length / 50)];
+  console.log(`next paint at worst ${Math.max(...all).toFixed(0)} ms of ${all.length} interactions`);
+  console.log(`INP ${inp.toFixed(0)} ms; aim ${AIM_MS} ms: ${inp <= AIM_MS ? 'met' : 'missed'}`);
 } finally {
   await browser.close();
   await site.close();
