@@ -1,6 +1,6 @@
 //! Ratings of fuses: from the load, the inrush and the fuses behind them; the largest that the wires bear.
 
-use super::Choice;
+use super::{Choice, Watch};
 use crate::behaviour::{Guard, Loads};
 use crate::catalog::{conductor, fuse, fuse_rule};
 use crate::findings::wire_limit;
@@ -148,12 +148,14 @@ pub(super) fn list(
     after: &Plan,
     loads: &Loads,
     is_faultless: &dyn Fn(&Plan) -> bool,
+    watch: &mut Watch,
 ) -> Vec<Choice> {
     let mut list = Vec::new();
     for (i, part) in after.parts.iter().enumerate() {
         let (Some(now), Some(next)) = (rating(before, i), rating(after, i)) else {
             continue;
         };
+        watch.tried();
         let amps = load(loads, i);
         let smallest = smallest(after, i, heat(loads, i), is_faultless);
         let largest = largest(after, loads, i, is_faultless);

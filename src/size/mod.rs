@@ -7,13 +7,18 @@
 
 mod fuses;
 mod others;
+mod progress;
 mod wires;
+
+pub use progress::Step;
 
 use crate::behaviour::{Loads, Table, loads, table};
 use crate::catalog::{conductor, wire_choice};
 use crate::findings::{Finding, SIZING, Severity, findings};
-use crate::plan::{Change, Edit, Item, Plan};
+use crate::plan::{Change, Edit, Item, Kind, Part, Plan};
 use crate::text::say;
+use progress::Watch;
+use serde::{Deserialize, Serialize};
 
 /// Rounds of choosing and working out; currents settle in two.
 const MAX_ROUNDS: usize = 4;
@@ -102,10 +107,35 @@ pub fn rewrite(plan: &Plan) -> Option<Edit> {
     (!edits.is_empty()).then_some(Edit::All(edits))
 }
 
+/// Everything sized, as it is offered.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Sizes {
+    /// What changes.
+    pub edit: Edit,
+    /// All wires, fuses, diodes and relays before and after, in words, what changes first.
+    pub lines: Vec<String>,
+}
+
+impl Sizes {
+    /// Worked out for a plan; each step is told.
+    pub fn of(plan: &Plan, tell: &mut dyn FnMut(Step)) -> Self {
+        let (edit, choices) = sized(plan, tell);
+        let lines = lines(&choices);
+        Self { edit, lines }
+    }
+}
+
 /// Sizes everything: one edit of what changes, and the list of all wires, fuses, diodes and relays before and after.
 pub fn size_all(plan: &Plan) -> (Edit, Vec<Choice>) {
+    sized(plan, &mut |_| {})
+}
+
+fn sized(plan: &Plan, tell: &mut dyn FnMut(Step)) -> (Edit, Vec<Choice>) {
+    let fuses = |part: &&Part| matches!(part.kind, Kind::Fuse(_));
+    let of = plan.wires.len() + plan.parts.iter().filter(fuses).count();
+    let mut watch = Watch::new(of, tell);
     let mut sized = plan.clone();
-    let mut worked = work(&sized);
+    let mut worked = work(&sized, &mut watch);
     for _ in 0..MAX_ROUNDS {
         let before = sized.clone();
         fuses::choose(&mut sized, &worked.1);
@@ -114,26 +144,27 @@ pub fn size_all(plan: &Plan) -> (Edit, Vec<Choice>) {
         if sized == before {
             break;
         }
-        worked = work(&sized);
+        worked = work(&sized, &mut watch);
     }
     for _ in 0..MAX_CURES {
         if !cure(&mut sized, &worked.0) {
             break;
         }
-        worked = work(&sized);
+        worked = work(&sized, &mut watch);
     }
     let loads = &worked.1;
-    let mut list = wires::list(plan, &sized, loads, &is_faultless);
-    list.extend(fuses::list(plan, &sized, loads, &is_faultless));
+    let mut list = wires::list(plan, &sized, loads, &is_faultless, &mut watch);
+    list.extend(fuses::list(plan, &sized, loads, &is_faultless, &mut watch));
     list.extend(others::list(plan, &sized, loads));
     let mut edits = replaced(&plan.wires, &sized.wires, Edit::Wire);
     edits.extend(replaced(&plan.parts, &sized.parts, Edit::Part));
     (Edit::All(edits), list)
 }
 
-fn work(plan: &Plan) -> (Table, Loads) {
+fn work(plan: &Plan, watch: &mut Watch) -> (Table, Loads) {
     let table = table(plan, &[]);
     let loads = loads(plan, &table);
+    watch.chosen();
     (table, loads)
 }
 

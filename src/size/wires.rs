@@ -3,7 +3,7 @@
 //! Each lamp's allowed drop is shared out over the wires on its way in proportion to their lengths; a wire on several ways
 //! takes the smallest of its shares. So the sum stays within the limit on every way.
 
-use super::Choice;
+use super::{Choice, Watch};
 use crate::behaviour::{Drop, Guard, Loads, Short};
 use crate::catalog::conductor::{self, Row};
 use crate::catalog::fuse_rule::NEAR;
@@ -221,9 +221,11 @@ pub(super) fn list(
     after: &Plan,
     loads: &Loads,
     is_faultless: &dyn Fn(&Plan) -> bool,
+    watch: &mut Watch,
 ) -> Vec<Choice> {
     let mut list = Vec::new();
     for (i, (old, new)) in before.wires.iter().zip(&after.wires).enumerate() {
+        watch.tried();
         let (Some(now), Some(next)) = (conductor::find(&old.size), conductor::find(&new.size))
         else {
             continue;

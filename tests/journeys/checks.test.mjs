@@ -105,6 +105,47 @@ journey('everything is sized in one step that says what changes and why', async 
   await page.locator('.finding', { hasText: 'F1 (40 A) is larger than' }).first().waitFor();
 });
 
+journey('sizing runs off the main thread, says how far it is, is stopped by a tap or by looking at something else', async ({ page, site }) => {
+  await openPlan(page, site.url, 'large/show-wagon', wrong);
+  await show(page, 'Checks');
+  await page.locator('[data-remedy]').first().waitFor();
+  // Both taps inside the page: from outside the work could be done before the second one.
+  const meanwhile = (selector) =>
+    page.evaluate(async (selector) => {
+      const button = (name) => [...document.querySelectorAll('.size-all button')].find((b) => b.textContent === name);
+      button('Size everything').click();
+      while (!button('Stop')) await new Promise((next) => setTimeout(next));
+      const far = document.querySelector('.size-all .how-far');
+      while (!far.textContent) await new Promise((next) => setTimeout(next));
+      const words = far.textContent;
+      (selector ? document.querySelector(selector) : button('Stop')).click();
+      return words;
+    }, selector);
+  assert.match(await meanwhile(), /^(choosing sizes and solving with them: \d|trying the smallest sizes: \d+ of \d+)$/);
+  await page.getByText('Stopped. Nothing was changed.').waitFor();
+  assert.equal(await page.locator('.preview').count(), 0);
+  // Let go at once, also in the middle of its work; the browser says so a moment later.
+  for (let i = 0; i < 100 && page.workers().length > 0; i += 1) await page.waitForTimeout(20);
+  assert.equal(page.workers().length, 0, 'a worker that is stopped is let go');
+  await sound(page, 'sizing stopped');
+
+  await meanwhile('[data-remedy]');
+  await page.locator('.preview h2').waitFor();
+  assert.notEqual(await page.locator('.preview h2').innerText(), 'Size everything');
+  await page.locator('.size-all progress').waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: 'Back', exact: true }).tap();
+
+  const started = [];
+  page.on('worker', (worker) => started.push(worker.url()));
+  await page.getByRole('button', { name: 'Size everything' }).tap();
+  await page.getByRole('heading', { name: 'Size everything' }).waitFor();
+  assert.ok(started.length === 1 && started[0].startsWith(`blob:${site.origin}/`), `${started}`);
+  // Looked at once: after Back it is asked for again.
+  await page.getByRole('button', { name: 'Back', exact: true }).tap();
+  await page.getByRole('button', { name: 'Size everything' }).waitFor();
+  assert.equal(await page.locator('.preview').count(), 0);
+});
+
 journey('settings are edits: units and rules show at once and are undone', async ({ page, site }) => {
   await openPlan(page, site.url, 'tractor-shared-rear-lamps');
   await show(page, 'Checks');

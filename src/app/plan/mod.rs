@@ -112,7 +112,7 @@ fn Whole(props: &PlanHostProps) -> Html {
                                 <Paths {plan} {ui} {analysis} history={session.history.clone()} now={session.ui.clone()} />
                             },
                             Screen::Behaviour => html! { <Behaviour {plan} {analysis} /> },
-                            Screen::Checks => html! { <Checks {plan} {analysis} /> },
+                            Screen::Checks => html! { <Checks {plan} {analysis} {previewed} /> },
                             Screen::Build => html! { <Build plan={session.plan.clone()} /> },
                             Screen::Answers => html! { <Answers plan={session.plan.clone()} /> },
                             Screen::Share => html! { <Share {plan} {analysis} {key_of} /> },

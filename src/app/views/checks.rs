@@ -1,13 +1,12 @@
 //! What the checks say, by severity; every name leads to the drawing.
 
 use super::cure::Cure;
-use crate::app::later::after_paint;
+use super::sizes::SizeAll;
 use crate::app::plan::Analysis;
 use crate::app::{Dispatch, terms};
 use crate::findings::{Finding, Severity};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Pick, Proposed, Screen};
-use crate::size::{lines, size_all};
 use crate::text::{self, mark, say};
 use yew::prelude::*;
 
@@ -18,6 +17,8 @@ pub struct ChecksProps {
     pub plan: ByPtr<Plan>,
     /// Its analysis, `None` while it is being worked out.
     pub analysis: Option<ByPtr<Analysis>>,
+    /// Whether a change is being looked at in place of this screen.
+    pub previewed: bool,
 }
 
 const GROUPS: [(Severity, &str, &str); 3] = [
@@ -58,27 +59,6 @@ pub fn Checks(props: &ChecksProps) -> Html {
     let act = use_callback(dispatch, |action: Action, dispatch| {
         dispatch.iter().for_each(|d| d.dispatch(action.clone()))
     });
-    let sizing = use_state(|| false);
-    let sizes = use_callback(
-        (props.plan.clone(), act.clone(), sizing.setter()),
-        |_: MouseEvent,
-         (plan, act, sizing): &(ByPtr<Plan>, Callback<Action>, UseStateSetter<bool>)| {
-            let (plan, act, sizing) = (plan.clone(), act.clone(), sizing.clone());
-            sizing.set(true);
-            after_paint(move || {
-                sizing.set(false);
-                let (edit, choices) = size_all(&plan);
-                let proposed = Proposed {
-                    title: say!("Size everything").into(),
-                    edit,
-                    lines: lines(&choices),
-                    heads: Vec::new(),
-                    costs: Vec::new(),
-                };
-                act.emit(Action::Propose(Box::new(proposed)));
-            });
-        },
-    );
     let Some(analysis) = &props.analysis else {
         return html! { <><h2>{ say!("Checks") }</h2><p role="status">{ say!("Working it out…") }</p></> };
     };
@@ -93,15 +73,12 @@ pub fn Checks(props: &ChecksProps) -> Html {
                 <Cure plan={props.plan.clone()} />
             }
             <div class="checks-tools">
-                <button type="button" class="main-button" data-plain="true" onclick={sizes}>{ say!("Size everything") }</button>
+                <SizeAll plan={props.plan.clone()} elsewhere={props.previewed} act={act.clone()} />
                 { for [("settings", say!("Rules and units")), ("catalogue", say!("Tables and sources")), ("print", say!("Print this list"))]
                     .into_iter().map(|(go, words)| html! {
                         <button type="button" key={go} class="main-button" data-plain="true" data-go={go}>{ words }</button>
                     }) }
             </div>
-            if *sizing {
-                <p role="status">{ say!("Working it out…") }</p>
-            }
             { for GROUPS.iter().map(|(severity, title, mark)| {
                 let own: Vec<&Finding> = analysis.findings.iter().filter(|f| f.severity == *severity).collect();
                 if own.is_empty() { Html::default() } else { html! {

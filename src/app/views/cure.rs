@@ -1,11 +1,12 @@
 //! Cures for back-feed and hidden flashes: worked out on request, each with what it adds, costs and changes,
 //! looked at before it is taken and undone like any edit.
 
-use super::cure_work::{CureWork, Work, use_cure};
+use super::work::{Work, use_work};
 use crate::app::Dispatch;
 use crate::app::widgets::Select;
+use crate::app::worker::{Answer, Task};
 use crate::catalog::diode;
-use crate::isolate::Proposal;
+use crate::isolate::{Advice, Proposal};
 use crate::plan::Plan;
 use crate::session::{Action, ByPtr, Proposed};
 use crate::text::say;
@@ -29,19 +30,20 @@ pub fn Cure(props: &CureProps) -> Html {
     let choose = use_callback(model.setter(), |value: String, model| {
         model.set(value.into())
     });
-    let CureWork { work, start, stop } = use_cure(&props.plan, &model);
-    let advice = match &work {
-        Work::Done(advice) => Some(advice.clone()),
+    let work = use_work(&props.plan, &Task::Cure(model.to_string()));
+    let answer = match &work.work {
+        Work::Done(answer) => Some(answer.clone()),
         _ => None,
     };
+    let advice = answer.as_deref().and_then(cures);
     let look = use_callback(
-        (dispatch, advice.clone()),
-        |event: MouseEvent, (dispatch, advice)| {
+        (dispatch, answer.clone()),
+        |event: MouseEvent, (dispatch, answer)| {
             let chosen = event
                 .target_dyn_into::<web_sys::Element>()
                 .and_then(|button| button.get_attribute("data-cure")?.parse::<usize>().ok());
             let found = chosen
-                .zip(advice.as_ref())
+                .zip(answer.as_deref().and_then(cures))
                 .and_then(|(i, advice)| advice.proposals.get(i));
             if let (Some(dispatch), Some(proposal)) = (dispatch, found) {
                 dispatch.dispatch(Action::Propose(Box::new(Proposed {
@@ -58,18 +60,6 @@ pub fn Cure(props: &CureProps) -> Html {
         .iter()
         .map(|row| (row.key.into(), row.key.into()))
         .collect();
-    let (button, said) = match &work {
-        Work::Busy(_) => (None, say!("At work.")),
-        Work::Stopped => (
-            Some(say!("Work out a cure")),
-            say!("Stopped. Nothing was changed."),
-        ),
-        Work::Failed => (
-            Some(say!("Try again")),
-            say!("The search met an error of its own. Your plan is as it was."),
-        ),
-        _ => (Some(say!("Work out a cure")), ""),
-    };
     html! {
         <section class="cure" aria-labelledby="cure-title">
             <h3 id="cure-title">{ say!("Cure") }</h3>
@@ -77,16 +67,9 @@ pub fn Cure(props: &CureProps) -> Html {
                   proposal is solved in every state before it is shown.") }</p>
             <Select id="cure-model" label={say!("Type of diode")} value={(*model).clone()} options={models}
                 onchoose={choose} hint={say!("A Schottky type takes less light, a silicon type leaks less.")} />
-            if let Some(button) = button {
-                <button type="button" class="main-button" onclick={start}>{ button }</button>
-            }
-            if let Work::Busy(far) = &work {
-                <progress aria-label={say!("Working out a cure")}></progress>
-                <p class="mute how-far">{ far }</p>
-                <button type="button" class="main-button" onclick={stop}>{ say!("Stop") }</button>
-            }
+            { work.buttons(say!("Work out a cure"), false) }
             <div aria-live="polite">
-                <p class="cure-said">{ said }</p>
+                <p class="said">{ work.said() }</p>
                 if let Some(advice) = advice {
                     if advice.proposals.is_empty() {
                         <p>{ say!("No cure was found.") }</p>
@@ -98,6 +81,13 @@ pub fn Cure(props: &CureProps) -> Html {
                 }
             </div>
         </section>
+    }
+}
+
+fn cures(answer: &Answer) -> Option<&Advice> {
+    match answer {
+        Answer::Cures(advice) => Some(advice),
+        Answer::Sizes(_) => None,
     }
 }
 

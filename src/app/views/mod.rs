@@ -3,8 +3,9 @@
 mod behaviour;
 mod checks;
 mod cure;
-mod cure_work;
 mod preview;
+mod sizes;
+mod work;
 
 pub use behaviour::Behaviour;
 pub use checks::Checks;

@@ -1,7 +1,6 @@
 //! The page's side: starts a worker, hands it the job once it is ready, hears what it says.
 
-use super::{DONE, HOW_FAR};
-use crate::isolate::Advice;
+use super::{Answer, DONE, HOW_FAR, Task};
 use crate::plan::{Plan, file};
 use js_sys::{Array, Object, Reflect};
 use wasm_bindgen::prelude::*;
@@ -13,7 +12,7 @@ pub enum News {
     /// How far it is, in words.
     HowFar(String),
     /// The answer.
-    Done(Box<Advice>),
+    Done(Box<Answer>),
     /// It met an error of its own.
     Failed,
 }
@@ -34,13 +33,14 @@ impl Drop for Job {
     }
 }
 
-/// Works out the cures of a plan with diodes of a catalogue type; `None` where the browser has no workers.
-pub fn cure(plan: &Plan, model: &str, tell: impl Fn(News) + 'static) -> Option<Job> {
-    let job = Array::of2(&file::write(plan).into(), &model.into());
-    start(job, tell).ok()
+/// Hands a task on a plan to a worker; `None` where the browser has none.
+pub fn start(plan: &Plan, task: &Task, tell: impl Fn(News) + 'static) -> Option<Job> {
+    let task = serde_json::to_string_pretty(task).ok()?;
+    let job = Array::of2(&file::write(plan).into(), &task.into());
+    begin(job, tell).ok()
 }
 
-fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
+fn begin(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
     let document = gloo::utils::document();
     let app = document.query_selector("meta[name=app]")?.ok_or("no app")?;
     // A script in the page's own memory, put together while it loaded.
@@ -65,7 +65,7 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
             let word = |at| said.get(at).as_string().unwrap_or_default();
             match word(0).as_str() {
                 HOW_FAR => tell(News::HowFar(word(1))),
-                DONE => tell(advice(&word(1)).map_or(News::Failed, News::Done)),
+                DONE => tell(answer(&word(1)).map_or(News::Failed, News::Done)),
                 _ => tell(News::Failed),
             }
         })
@@ -87,7 +87,7 @@ fn start(job: Array, tell: impl Fn(News) + 'static) -> Result<Job, JsValue> {
 }
 
 /// The answer as it was sent. Read by way of a JSON tree, as plan files are: one reader for both keeps the page small.
-fn advice(text: &str) -> Option<Box<Advice>> {
+fn answer(text: &str) -> Option<Box<Answer>> {
     let tree: serde_json::Value = serde_json::from_str(text).ok()?;
     serde_json::from_value(tree).ok()
 }

@@ -1,7 +1,6 @@
 //! The worker's side: takes one job, works it out, tells how far it is, answers.
 
-use super::{DONE, FAILED, HOW_FAR};
-use crate::isolate::{Progress, advise};
+use super::{DONE, FAILED, HOW_FAR, Task};
 use crate::plan::file;
 use js_sys::{Array, Date};
 use wasm_bindgen::prelude::*;
@@ -32,17 +31,20 @@ pub fn serve() -> bool {
 fn answer(scope: &DedicatedWorkerGlobalScope, job: &JsValue) -> Result<(), JsValue> {
     let words = |at| Array::from(job).get(at).as_string().unwrap_or_default();
     let plan = file::read(words(0).as_bytes()).map_err(|error| error.to_string())?;
+    let task: serde_json::Value =
+        serde_json::from_str(&words(1)).map_err(|error| error.to_string())?;
+    let task: Task = serde_json::from_value(task).map_err(|error| error.to_string())?;
     let mut told = Date::now();
-    let mut tell = |progress: &Progress| {
+    let mut tell = |step: &dyn Fn() -> String| {
         let now = Date::now();
         if now - told >= TELL_EVERY {
             told = now;
             // A page that is gone hears nothing, and ends this worker with itself.
-            let _ = scope.post_message(&say(HOW_FAR, &progress.words()));
+            let _ = scope.post_message(&say(HOW_FAR, &step()));
         }
     };
-    let advice = advise(&plan, &words(1), &mut tell);
-    let text = serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?;
+    let answer = task.run(&plan, &mut tell);
+    let text = serde_json::to_string_pretty(&answer).map_err(|error| error.to_string())?;
     scope.post_message(&say(DONE, &text))
 }
 

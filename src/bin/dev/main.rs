@@ -18,6 +18,7 @@ mod serve;
 mod size;
 mod split;
 mod steps;
+mod styles;
 mod test;
 mod tools;
 

@@ -4,7 +4,7 @@
 //! folder of its own under cargo's home, so it disturbs no other project and survives `cargo clean`.
 
 use crate::run::{self, output_of, timed};
-use crate::{offline, split};
+use crate::{offline, split, styles};
 use std::path::{Path, PathBuf};
 
 /// The target of the page.
@@ -153,6 +153,7 @@ pub fn build_page(release: bool, folders: &[PathBuf]) -> Result<(), String> {
     trunk(release, folders)?;
     // A page under work must not come out of a cache, and is not worth cutting.
     if release {
+        styles::write("dist")?;
         split::write("dist")?;
         offline::write("dist")?;
     }

@@ -20,6 +20,10 @@ use std::path::{Path, PathBuf};
 const LIST: &str = "src/bin/dev/split/early.txt";
 /// Functions smaller than this, in bytes, go along with those that call them: a stand-in is hardly smaller.
 const SMALL: usize = 24;
+/// The same for generic functions of the standard library. The compiler makes one of those that come out alike for several
+/// types, under the name of any of them, so another change elsewhere in the program can give them another name than
+/// the list has.
+const SMALL_GENERIC: usize = 96;
 
 /// Settings under which the compiler leaves what the cut needs: names, and the places that the linker filled in.
 pub const SETTINGS: [(&str, &str); 2] = [
@@ -63,6 +67,15 @@ fn plain(name: &str) -> String {
     }
 }
 
+/// Whether a function is one of the standard library, made for a type.
+fn is_generic(name: &str) -> bool {
+    let name = plain(name);
+    let name = name.trim_start_matches('<');
+    ["core::", "alloc::"]
+        .iter()
+        .any(|library| name.starts_with(library))
+}
+
 /// Cuts the program of a page that trunk has just built.
 pub fn write(folder: &str) -> Result<(), String> {
     let folder = Path::new(folder);
@@ -76,13 +89,15 @@ pub fn write(folder: &str) -> Result<(), String> {
     let mut early: BTreeSet<usize> = (0..whole.len())
         .filter(|&own| listed.contains(plain(whole.name(own)).as_str()))
         .collect();
-    for own in early.clone() {
-        let callees = whole.own_callees(own)?;
-        early.extend(
-            callees
-                .into_iter()
-                .filter(|&callee| whole.size(callee) < SMALL),
-        );
+    let mut added: Vec<usize> = early.iter().copied().collect();
+    while let Some(own) = added.pop() {
+        for callee in whole.own_callees(own)? {
+            let size = whole.size(callee);
+            let along = size < SMALL || (size < SMALL_GENERIC && is_generic(whole.name(callee)));
+            if along && early.insert(callee) {
+                added.push(callee);
+            }
+        }
     }
     let mut handed = BTreeSet::new();
     for &own in &early {
