@@ -225,7 +225,7 @@ fn a_back_fed_lamp_names_the_feed_and_the_wire_that_runs_backwards() {
     assert_eq!(back, ["W4"]);
     let (verdict, wish, _, back) = explained(&plan, &[0, 1], "E2.main");
     assert_eq!(verdict, Verdict::AsWished);
-    assert_eq!(wish, "Keeps wish w2: steady with b on.");
+    assert_eq!(wish, "Keeps wish 2: steady with b on.");
     assert!(back.is_empty());
     let found = findings(&plan, &table(&plan, &[]));
     let seen = found

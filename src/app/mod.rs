@@ -50,6 +50,13 @@ pub fn start() {
     yew::Renderer::<root::Root>::new().render();
 }
 
+/// Scrolls the open plan's screen to its top.
+fn screen_to_top() {
+    if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
+        main.set_scroll_top(0);
+    }
+}
+
 /// Hands actions to the open plan's session; stable for as long as the plan is open.
 type Dispatch = UseReducerDispatcher<Session>;
 

@@ -64,11 +64,12 @@ fn wish_words(plan: &Plan, cell: &Cell, wish: Option<&Wish>) -> String {
     } else {
         say!("with {}", when.join(", "))
     };
-    let (id, show) = (&wish.id, wish.show.text());
+    let number = plan.wishes.iter().take_while(|w| w.id != wish.id).count() + 1;
+    let show = wish.show.text();
     if keeps {
-        say!("Keeps wish {id}: {show} {when}.")
+        say!("Keeps wish {number}: {show} {when}.")
     } else {
-        say!("Breaks wish {id}: {show} {when}.")
+        say!("Breaks wish {number}: {show} {when}.")
     }
 }
 

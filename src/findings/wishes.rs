@@ -73,7 +73,7 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
         about.extend(backwards.iter().cloned());
         let cell = &table.rows[rows[0]].cells[lamp];
         let wishes = ruling(plan, table, lamp, &rows);
-        about.extend(wishes.iter().map(|wish| wish.id.to_string()));
+        about.extend(wishes.iter().map(|(_, wish)| wish.id.to_string()));
         let mut text = say!(
             "{}. In {}.{}",
             reading(plan, table, lamp, cell),
@@ -102,23 +102,33 @@ fn group(plan: &Plan, table: &Table, lamp: usize, verdict: Verdict, out: &mut Ve
     }
 }
 
-/// The wishes that decide the cells of a lamp circuit in some rows.
-fn ruling<'p>(plan: &'p Plan, table: &Table, lamp: usize, rows: &[usize]) -> Vec<&'p Wish> {
+/// The wishes that decide the cells of a lamp circuit in some rows, each with its number in the list, from 1.
+fn ruling<'p>(
+    plan: &'p Plan,
+    table: &Table,
+    lamp: usize,
+    rows: &[usize],
+) -> Vec<(usize, &'p Wish)> {
     let by: OrdSet<usize> = rows
         .iter()
         .filter_map(|&row| table.rows[row].cells[lamp].ruled_by)
         .collect();
-    by.into_iter().filter_map(|i| plan.wishes.get(i)).collect()
+    by.into_iter()
+        .filter_map(|i| Some((i + 1, plan.wishes.get(i)?)))
+        .collect()
 }
 
 /// Which wishes the cells break, as a sentence with its blank before it.
-fn broken(verdict: Verdict, wishes: &[&Wish]) -> String {
-    let ids: Vec<String> = wishes.iter().map(|wish| wish.id.to_string()).collect();
-    match (verdict, ids.as_slice()) {
+fn broken(verdict: Verdict, wishes: &[(usize, &Wish)]) -> String {
+    let numbers: Vec<String> = wishes
+        .iter()
+        .map(|(number, _)| number.to_string())
+        .collect();
+    match (verdict, numbers.as_slice()) {
         (Verdict::BackFed, []) => say!(" No wish lights it there.").into(),
         (Verdict::BackFed, [one]) => say!(" This breaks wish {one}, which wants it dark."),
         (Verdict::BackFed, many) => {
-            say!(" This breaks wishes {}, which wants it dark.", and(many))
+            say!(" This breaks wishes {}, which want it dark.", and(many))
         }
         (Verdict::Masked | Verdict::Dead | Verdict::Weak, [one]) => {
             say!(" This breaks wish {one}.")

@@ -149,10 +149,13 @@ pub fn advise(plan: &Plan, model: &str, watch: &mut dyn FnMut(&Progress)) -> Adv
         let reasons: Vec<String> = path
             .reasons
             .iter()
-            .map(|(place, lamp)| say!("in {} it would leave {lamp} dark", place.wire))
+            .map(|(place, lamp)| say!("in {} {lamp}", place.wire))
             .collect();
         if !reasons.is_empty() {
-            text.push_str(&say!(" A diode {}.", reasons.join(", ")));
+            text.push_str(&say!(
+                " A diode would leave a lamp dark: {}.",
+                reasons.join(", ")
+            ));
         }
         advice.remarks.push(text);
     }

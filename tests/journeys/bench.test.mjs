@@ -2,8 +2,8 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 /** Opens the page and waits until it answers. */
 async function open(page, url) {
@@ -17,13 +17,6 @@ async function openTractor(page, url) {
   const buffer = await readFile(new URL('../fixtures/tractor-shared-rear-lamps.json', import.meta.url));
   await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
   await page.getByRole('heading', { level: 1, name: 'Ferry-slip tractor' }).waitFor();
-}
-
-/** No breach of the accessibility rules on the screen as it stands. */
-async function accessible(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const found = violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).join(' | ')}`);
-  assert.deepEqual(found, [], name);
 }
 
 /** What a lamp shows, as its chip says. */
@@ -80,7 +73,7 @@ journey('a lamp names its path from the battery through the fuse and back', asyn
   assert.ok(steps.includes('F1') && steps.includes('E3') && steps.includes('chassis'), `${steps}`);
   assert.match(await page.locator('#trace').innerText(), /Battery, 12.6 V.*Main fuse, 30 A/s);
   assert.ok((await page.locator('.drawing .traced').count()) > 5);
-  await accessible(page, 'Paths with a lamp picked');
+  await sound(page, 'Paths with a lamp picked');
   // In the drawing a tap on a lamp does the same.
   await page.locator('.drawing [data-id="lamp-E4.major"]').first().tap();
   await page.getByRole('heading', { name: 'Path of Rear right major' }).waitFor();
@@ -89,14 +82,14 @@ journey('a lamp names its path from the battery through the fuse and back', asyn
 journey('the table leads to the state behind a cell', async ({ page, site }) => {
   await openTractor(page, site.url);
   await show(page, 'Behaviour');
-  await accessible(page, 'Behaviour');
+  await sound(page, 'Behaviour');
   await page.getByRole('button', { name: 'Only what is not as wished' }).tap();
   const masked = page.locator('.cell[data-verdict="masked"]').first();
   assert.match(await masked.innerText(), /masked/);
   await masked.tap();
   await page.getByRole('heading', { name: /^Why Rear .* is masked/ }).waitFor();
   await show(page, 'Checks');
-  await accessible(page, 'Checks');
+  await sound(page, 'Checks');
   await page.getByRole('button', { name: 'Show E3.major on the drawing' }).first().tap();
   await page.locator('[data-lamp="E3.major"][aria-pressed="true"]').waitFor({ state: 'attached' });
 });
@@ -122,7 +115,7 @@ journey('a turn lamp flashes and can be paused; with less motion it stands still
 
 journey('a drafted plan is kept, found again, taken along as a file and opened from it', async ({ page, site }) => {
   await open(page, site.url);
-  await accessible(page, 'start');
+  await sound(page, 'start');
   await page.getByRole('button', { name: 'Plan my own' }).tap();
   await page.getByRole('button', { name: 'Take all usual answers' }).tap();
   await page.getByRole('button', { name: 'Change Size of the vehicle' }).tap();
@@ -140,7 +133,7 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
   await page.getByRole('heading', { level: 1, name: 'Hay wagon' }).waitFor();
   await show(page, 'Build');
   await page.getByRole('button', { name: 'Settings' }).tap();
-  await accessible(page, 'Settings');
+  await sound(page, 'Settings');
   const [download] = await Promise.all([
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Download this plan' }).tap(),
@@ -162,7 +155,7 @@ journey('a drafted plan is kept, found again, taken along as a file and opened f
   assert.equal(await kept.count(), 1);
   await page.getByRole('button', { name: 'Undo delete' }).tap();
   await page.locator('.kept').nth(1).waitFor();
-  await accessible(page, 'start with plans');
+  await sound(page, 'start with plans');
 });
 
 journey('a file that is no plan is refused in a sentence and changes nothing', async ({ page, site }) => {
@@ -186,7 +179,7 @@ journey('a file that is no plan is refused in a sentence and changes nothing', a
 journey('a wire gets another length, a slip is named, and all of it can be undone after a reload', async ({ page, site }) => {
   await draft(page, site);
   await show(page, 'Build');
-  await accessible(page, 'Build');
+  await sound(page, 'Build');
   await page.getByRole('button', { name: 'Wires' }).tap();
   await page.locator('[data-item="W2"]').tap();
   const length = page.getByRole('textbox', { name: 'Length' });
@@ -195,7 +188,7 @@ journey('a wire gets another length, a slip is named, and all of it can be undon
   await page.getByRole('alert').getByRole('link', { name: 'Length' }).tap();
   assert.equal(await length.inputValue(), '1,5 x');
   assert.match(await page.locator('#f-length-wrong').innerText(), /not a unit known here/);
-  await accessible(page, 'form with a slip');
+  await sound(page, 'form with a slip');
   await length.fill('1,5 m');
   await length.press('Enter');
   assert.equal(await length.inputValue(), '1500 mm');

@@ -1,29 +1,14 @@
 // From an empty page to a plan by the form, with few taps; then a hand change, its cure, and another answer.
 
 import assert from 'node:assert/strict';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 
 async function start(page, url) {
   await page.goto(url);
   await page.locator('body[data-ready="true"]').waitFor();
-}
-
-/** No breach of the accessibility rules, nothing wider than the screen, no target too small. */
-async function sound(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
-  const found = await page.evaluate(() => ({
-    wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    small: [...document.querySelectorAll('button, .choice, .check, select, input[type="text"]')]
-      .filter((e) => e.checkVisibility())
-      .map((e) => ({ text: e.textContent, box: e.getBoundingClientRect() }))
-      .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
-      .map(({ text }) => text),
-  }));
-  assert.deepEqual(found, { wide: 0, small: [] }, name);
 }
 
 journey('page by page to a plan with every usual duty in at most 40 taps; a diode deleted is cured through the preview', { timeout: 120_000 }, async ({ page, site }) => {

@@ -3,8 +3,8 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
 
@@ -17,21 +17,6 @@ async function openPlan(page, url, name, change = () => {}) {
   const buffer = Buffer.from(JSON.stringify(plan));
   await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
   await page.getByRole('heading', { level: 1, name: plan.title }).waitFor();
-}
-
-/** No breach of the accessibility rules, nothing wider than the screen, no target too small. */
-async function sound(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html)}`), [], name);
-  const found = await page.evaluate(() => ({
-    wide: document.documentElement.scrollWidth - innerWidth,
-    small: [...document.querySelectorAll('button, select, input')]
-      .filter((e) => e.checkVisibility())
-      .map((e) => ({ text: e.textContent || e.id, box: e.getBoundingClientRect() }))
-      .filter(({ box }) => box.width > 1 && (box.width < 44 || box.height < 44))
-      .map(({ text }) => text),
-  }));
-  assert.deepEqual([found.wide, found.small], [0, []], name);
 }
 
 /** A thin stop feed and a large main fuse. */

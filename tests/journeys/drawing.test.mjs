@@ -2,8 +2,8 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { AxeBuilder } from '@axe-core/playwright';
 import { journey } from './phone.mjs';
+import { sound } from './sound.mjs';
 
 const button = (page, name) => page.getByRole('button', { name, exact: true });
 const show = (page, name) => page.getByRole('navigation').getByRole('button', { name }).tap();
@@ -15,14 +15,6 @@ async function open(page, url, name = /Ferry-slip tractor/) {
   await page.locator('body[data-ready="true"]').waitFor();
   await page.getByRole('button', { name }).tap();
   await page.locator('.drawing').waitFor();
-}
-
-/** No breach of the accessibility rules, nothing wider than the screen. */
-async function sound(page, name) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html)}`), [], name);
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-  assert.equal(wide, 0, name);
 }
 
 /** Group of the switch of a control and the words of what the page says. */

@@ -4,71 +4,31 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { journey } from './phone.mjs';
-import { sound } from './sound.mjs';
+import { everyScreen } from './screens.mjs';
+import { fits, sound } from './sound.mjs';
 
-const LISTS = ['Parts', 'Wires', 'Controls', 'Wishes', 'Places', 'Settings'];
-
-/** Goes through the screens and calls `look` on each with its name. */
-async function everyScreen(page, url, look) {
-  await page.goto(url);
-  await page.locator('body[data-ready="true"]').waitFor();
-  await look('start');
-  await page.getByRole('button', { name: 'Plan my own' }).tap();
-  await page.locator('.flow').waitFor();
-  await look('form');
-  await page.goto(url);
-  await page.locator('body[data-ready="true"]').waitFor();
-  const buffer = await readFile(new URL('../fixtures/tractor-shared-rear-lamps.json', import.meta.url));
-  await page.locator('#open-file').setInputFiles({ name: 'a.json', mimeType: 'application/json', buffer });
-  await page.locator('.drawing').waitFor();
-  await look('paths');
-  for (const name of ['Behaviour', 'Checks', 'Build']) {
-    await page.getByRole('navigation').getByRole('button', { name }).tap();
-    await look(name);
-  }
-  for (const name of LISTS) {
-    await page.locator('.build').getByRole('button', { name, exact: true }).tap();
-    await look(name);
-  }
-  await page.getByRole('button', { name: 'Keep and share' }).tap();
-  await page.locator('.link-text').waitFor();
-  await look('share');
-  await page.getByRole('button', { name: 'Back to all plans' }).tap();
-  const broken = JSON.parse(buffer);
-  broken.wires[0].from = 'Z9:1';
-  await page.locator('#open-file').setInputFiles({ name: 'b.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(broken)) });
-  await page.getByRole('button', { name: 'Open as it is' }).tap();
-  await page.getByRole('button', { name: 'Back to all plans' }).tap();
-  await look('start with plans');
-  await page.locator('#open-file').setInputFiles({ name: 'b.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(broken)) });
-  await page.getByRole('button', { name: 'Mend and open' }).waitFor();
-  await look('broken references');
-  await page.getByRole('button', { name: 'Leave it' }).tap();
-  await page.getByRole('button', { name: 'Compare two plans' }).tap();
-  await page.getByRole('heading', { name: 'Behaviour side by side' }).waitFor();
-  await look('comparison');
-}
-
-const DARK = { name: 'in the dark', size: { width: 360, height: 740 }, dark: true };
+const PHONE = { width: 360, height: 740 };
+/** Rules of access are the same at every size, so they are tried at one, in both looks. Large text may ask for a scroll. */
 const SIZES = [
-  { name: 'on a phone', size: { width: 360, height: 740 } },
-  DARK,
-  { name: 'at 320 px', size: { width: 320, height: 640 } },
-  { name: 'on its side', size: { width: 740, height: 360 } },
-  { name: 'with text twice as large', size: { width: 360, height: 740 }, text: '200%' },
+  { name: 'on a phone', size: PHONE, holds: sound },
+  { name: 'in the dark', size: PHONE, theme: 'dark', holds: sound },
+  { name: 'at 320 px', size: { width: 320, height: 640 }, holds: fits },
+  { name: 'on its side', size: { width: 740, height: 360 }, holds: fits },
+  { name: 'on a wide screen', size: { width: 1280, height: 800 }, holds: fits },
+  { name: 'with text twice as large', size: PHONE, text: '200%', holds: (page, name) => fits(page, name, { low: false }) },
 ];
 
-for (const { name, size, dark, text } of SIZES) {
-  journey(`every screen holds ${name}`, async ({ page, site }) => {
+for (const { name, size, theme, text, holds } of SIZES) {
+  journey(`every screen holds ${name}`, { timeout: 180_000 }, async ({ page, site }) => {
     await page.setViewportSize(size);
-    if (dark) await page.addInitScript(() => localStorage.setItem('loomwright.theme', 'dark'));
+    if (theme) await page.addInitScript((to) => localStorage.setItem('loomwright.theme', to), theme);
     if (text) {
       // What a browser's own text size does: everything in rem grows.
       await page.addInitScript((to) => {
         addEventListener('DOMContentLoaded', () => document.documentElement.style.setProperty('font-size', to));
       }, text);
     }
-    await everyScreen(page, site.url, (screen) => sound(page, `${screen} ${name}`));
+    await everyScreen(page, site.url, (screen) => holds(page, `${screen} ${name}`));
   });
 }
 

@@ -61,7 +61,12 @@ fn entries(plan: &Plan, tab: Tab) -> Vec<Entry> {
         Tab::Wishes => plan
             .wishes
             .iter()
-            .map(|wish| (wish.id.to_string(), words_of(plan, wish), String::new()))
+            .enumerate()
+            .map(|(i, wish)| {
+                // Their order counts, and findings name them by it.
+                let words = format!("{}. {}", i + 1, words_of(plan, wish));
+                (wish.id.to_string(), words, String::new())
+            })
             .collect(),
         Tab::Places => plan
             .places

@@ -17,7 +17,7 @@ mod wish_rows;
 pub use form::Form;
 
 use crate::app::later::use_after_paint;
-use crate::app::{Dispatch, terms};
+use crate::app::{Dispatch, screen_to_top, terms};
 use crate::plan::{Plan, file};
 use crate::session::{Action, ByPtr, Screen};
 use crate::text::{self, mark, say};
@@ -129,11 +129,7 @@ pub fn Build(props: &BuildProps) -> Html {
         set_tab.set(*tab);
         set_open.set(next);
     });
-    use_effect_with(open.clone(), |_| {
-        if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
-            main.set_scroll_top(0);
-        }
-    });
+    use_effect_with(open.clone(), |_| screen_to_top());
     // Until then what is there stays as it was, also if what it shows is gone; a form follows what is typed at once.
     let is_late = now != (tab, open.clone());
     let plan = if is_late { late } else { props.plan.clone() };

@@ -2,7 +2,7 @@
 //!
 //! A list leads to one table at a time, so that only what is looked at is drawn.
 
-use crate::app::Dispatch;
+use crate::app::{Dispatch, screen_to_top};
 use crate::catalog::{Sheet, Source, tables};
 use crate::session::{Action, Screen};
 use crate::text::{self, say};
@@ -28,9 +28,7 @@ pub fn Catalogue() -> Html {
                     .for_each(|d| d.dispatch(Action::Show(Screen::Checks))),
                 None => return,
             }
-            if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
-                main.set_scroll_top(0);
-            }
+            screen_to_top();
         },
     );
     let shown = open.and_then(|at| tables().get(at));

@@ -39,12 +39,11 @@ pub fn IncomingView(props: &IncomingViewProps) -> Html {
     } else {
         plan.title.as_str()
     };
-    let counts = say!(
-        "{} parts, {} wires, {} controls.",
-        plan.parts.len(),
-        plan.wires.len(),
-        plan.controls.len()
-    );
+    let (parts, wires) = (plan.parts.len(), plan.wires.len());
+    let counts = match plan.controls.len() {
+        1 => say!("{parts} parts, {wires} wires, one control."),
+        controls => say!("{parts} parts, {wires} wires, {controls} controls."),
+    };
     html! {
         <div class="home">
             <header class="home-head">
@@ -54,7 +53,10 @@ pub fn IncomingView(props: &IncomingViewProps) -> Html {
             <main class="home-main">
                 if !told.is_empty() {
                     <section class="caution" aria-labelledby="incoming-broken">
-                        <h2 id="incoming-broken">{ say!("{} broken references", told.len()) }</h2>
+                        <h2 id="incoming-broken">{ match told.len() {
+                            1 => say!("One broken reference").to_owned(),
+                            n => say!("{n} broken references"),
+                        } }</h2>
                         <ul class="bullets">
                             { for told.iter().take(MOST_TOLD).map(|line| html! { <li>{ line }</li> }) }
                         </ul>

@@ -12,8 +12,12 @@ use gloo::timers::callback::Timeout;
 use web_sys::{HtmlElement, ScrollIntoViewOptions, ScrollLogicalPosition};
 use yew::prelude::*;
 
-/// What is worth seeing on the drawing, the most important first: brought into view last.
-const PLACES: [&str; 2] = [".drawing .traced.reverse", ".drawing .selected"];
+/// What is worth seeing, the most important first: brought into view last. With large text the screen scrolls.
+const PLACES: [&str; 3] = [
+    "#explain-title",
+    ".drawing .traced.reverse",
+    ".drawing .selected",
+];
 
 fn bring(place: &str) {
     let found = gloo::utils::document().query_selector(place).ok().flatten();

@@ -8,7 +8,6 @@ mod notice;
 
 pub use analysis::{Analysis, Known, use_analysis};
 
-use super::Dispatch;
 use super::brief::Answers;
 use super::build::Build;
 use super::catalogue::Catalogue;
@@ -20,6 +19,7 @@ use super::share::Share;
 use super::update::UpdateLine;
 use super::views::{Behaviour, Checks, Preview, PreviewBar};
 use super::widgets::UndoBar;
+use super::{Dispatch, screen_to_top};
 use crate::findings::Count;
 use crate::session::{Action, ByPtr, Screen, Session};
 use crate::text::say;
@@ -83,9 +83,7 @@ fn Whole(props: &PlanHostProps) -> Html {
     let previewed = proposed.is_some();
     use_effect_with((previewed, screen), |_| {
         // Every screen starts at its top: what is looked at, and the one with the offer to undo it.
-        if let Some(main) = gloo::utils::document().get_element_by_id("screen") {
-            main.set_scroll_top(0);
-        }
+        screen_to_top();
     });
     html! {
         <ContextProvider<Dispatch> context={dispatch}>

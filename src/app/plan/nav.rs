@@ -1,6 +1,6 @@
 //! The four screens of a plan, in the thumb zone.
 
-use crate::app::Dispatch;
+use crate::app::{Dispatch, screen_to_top};
 use crate::session::{Action, Screen};
 use crate::text::say;
 use yew::prelude::*;
@@ -58,10 +58,8 @@ pub fn Nav(props: &NavProps) -> Html {
         if let (Some(screen), Some(dispatch)) = (screen, dispatch) {
             dispatch.dispatch(Action::Show(screen));
             // Another screen starts at its top when it is there.
-            if screen == *now
-                && let Some(main) = gloo::utils::document().get_element_by_id("screen")
-            {
-                main.set_scroll_top(0);
+            if screen == *now {
+                screen_to_top();
             }
         }
     });
