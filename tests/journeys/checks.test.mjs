@@ -120,6 +120,19 @@ journey('sizing runs off the main thread, says how far it is, is stopped by a ta
   await page.locator('.size-all progress').waitFor({ state: 'detached' });
   await page.getByRole('button', { name: 'Back', exact: true }).tap();
 
+  // By key: the button that starts it is the one that stops it, so the focus stays.
+  await page.getByRole('button', { name: 'Size everything' }).focus();
+  const focus = await page.evaluate(async () => {
+    const focused = document.activeElement;
+    focused.click();
+    while (focused.textContent !== 'Stop') await new Promise((next) => setTimeout(next));
+    const stays = document.activeElement === focused && focused.isConnected;
+    focused.click();
+    return stays;
+  });
+  assert.ok(focus);
+  await page.getByText('Stopped. Nothing was changed.').waitFor();
+
   const started = [];
   page.on('worker', (worker) => started.push(worker.url()));
   await page.getByRole('button', { name: 'Size everything' }).tap();

@@ -42,7 +42,9 @@ fn the_broken_wish_is_named() {
         .into_iter()
         .find(|f| f.about[0] == "E1.main" && f.text.contains("should be off"))
         .expect("still back-fed");
-    speaks(&back_fed, &["This breaks wish dark, which wants it dark."]);
+    let number = plan.wishes.len();
+    let broken = format!("This breaks wish {number}, which wants it dark.");
+    speaks(&back_fed, &[&broken]);
     assert!(back_fed.about.iter().any(|id| id == "dark"));
     let table = table(&plan, &[]);
     let ruled = |cell: &loomwright::behaviour::Cell| cell.ruled_by.map(|i| plan.wishes[i].show);

@@ -100,28 +100,26 @@ pub fn use_work(plan: &ByPtr<Plan>, task: &Task) -> PlanWork {
 }
 
 impl PlanWork {
-    /// The button that starts it, under these words, plain or as the main one; at work how far it is, and the button
-    /// that stops it.
+    /// The button that starts it, under these words, plain or as the main one; at work how far it is, and the same button
+    /// stops it, so that a focus on it stays.
     pub fn buttons(&self, words: &'static str, plain: bool) -> Html {
-        let Self {
-            work, start, stop, ..
-        } = self;
-        match work {
-            Work::Busy(far) => html! {
-                <>
-                    <progress aria-label={words}></progress>
-                    <p class="mute how-far">{ far }</p>
-                    <button type="button" class="main-button" onclick={stop}>{ say!("Stop") }</button>
-                </>
-            },
-            _ => {
-                let failed = matches!(work, Work::Failed);
-                let words = if failed { say!("Try again") } else { words };
-                let plain = plain.then_some("true");
-                html! {
-                    <button type="button" class="main-button" data-plain={plain} onclick={start}>{ words }</button>
+        let (act, label) = match self.work {
+            Work::Busy(_) => (&self.stop, say!("Stop")),
+            Work::Failed => (&self.start, say!("Try again")),
+            _ => (&self.start, words),
+        };
+        let busy = matches!(self.work, Work::Busy(_));
+        let plain = (plain && !busy).then_some("true");
+        html! {
+            <>
+                if let Work::Busy(far) = &self.work {
+                    <>
+                        <progress aria-label={words}></progress>
+                        <p class="mute how-far">{ far }</p>
+                    </>
                 }
-            }
+                <button type="button" class="main-button" data-plain={plain} onclick={act}>{ label }</button>
+            </>
         }
     }
 

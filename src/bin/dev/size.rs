@@ -9,8 +9,9 @@ use std::process::{Command, Stdio};
 /// What all of `dist/`, compressed, is to come down to, in bytes. It is missed, by a factor of more than four.
 const AIM: u64 = 250_000;
 /// Above this `cargo dev test` and `cargo dev size` fail as well: what must have come, compressed, before the form can be
-/// used on a first visit, in bytes. That is kept small by cutting the program (`src/bin/dev/split`).
-const FIRST_BOUND: u64 = 250_000;
+/// used on a first visit, in bytes. That is kept small by cutting the program (`src/bin/dev/split`): 190 500 bytes when this
+/// was set, a second of a slow line, of the two that the whole start may take.
+const FIRST_BOUND: u64 = 200_000;
 /// Files of `dist/` that nobody waits for: by how their names end.
 const LATER: [&str; 6] = [
     "_rest.wasm",
